@@ -82,7 +82,7 @@ public static class ReasonText
         code switch
         {
             ReasonCode.BeforeOnset or ReasonCode.OnsetReached => item.Rule.Onset.Sources,
-            ReasonCode.BeforeUsualWindow or ReasonCode.WithinUsualWindow => item.Rule.UsualFrom!.Sources,
+            ReasonCode.BeforeUsualWindow or ReasonCode.WithinUsualWindow => item.Rule.UsualFrom?.Sources ?? [],
             ReasonCode.UsualDeadline
             or ReasonCode.PastUsualDeadline
             or ReasonCode.WithinGrace
