@@ -26,7 +26,12 @@ public sealed class DatabaseAccess : IAsyncDisposable
     public string AppRole { get; }
 
     /// <summary>Opens access.</summary>
-    public static async Task<DatabaseAccess> OpenAsync(HostStart start, IConfiguration configuration, Action<string> log, CancellationToken ct)
+    public static async Task<DatabaseAccess> OpenAsync(
+        HostStart start,
+        IConfiguration configuration,
+        Action<string> log,
+        CancellationToken ct
+    )
     {
         if (configuration.GetConnectionString("Caseload") is { Length: > 0 } given)
         {

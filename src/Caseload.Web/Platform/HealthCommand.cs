@@ -9,7 +9,10 @@ public static class HealthCommand
         using var client = new HttpClient { Timeout = TimeSpan.FromSeconds(5) };
         try
         {
-            var address = new Uri(new Uri((start.Urls ?? "http://127.0.0.1:5080").Replace("+", "127.0.0.1", StringComparison.Ordinal)), "health/ready");
+            var address = new Uri(
+                new Uri((start.Urls ?? "http://127.0.0.1:5080").Replace("+", "127.0.0.1", StringComparison.Ordinal)),
+                "health/ready"
+            );
             using var answer = await client.GetAsync(address);
             return answer.IsSuccessStatusCode ? 0 : 1;
         }

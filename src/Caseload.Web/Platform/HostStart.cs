@@ -68,7 +68,13 @@ public sealed record HostStart(HostCommand Command, bool IsDemo, string DataFold
                     urls = Value();
                     break;
                 case "--today":
-                    today = DateOnly.TryParseExact(Value(), "yyyy-MM-dd", out var on)
+                    today = DateOnly.TryParseExact(
+                        Value(),
+                        "yyyy-MM-dd",
+                        System.Globalization.CultureInfo.InvariantCulture,
+                        System.Globalization.DateTimeStyles.None,
+                        out var on
+                    )
                         ? on
                         : throw new HostStartException("--today needs a date, for example 2026-11-25.");
                     break;
@@ -77,8 +83,7 @@ public sealed record HostStart(HostCommand Command, bool IsDemo, string DataFold
             }
 
             string Value() =>
-                inline
-                ?? (++index < arguments.Length ? arguments[index] : throw new HostStartException($"{name} needs a value after it."));
+                inline ?? (++index < arguments.Length ? arguments[index] : throw new HostStartException($"{name} needs a value after it."));
         }
         return new HostStart(command, isDemo, data ?? DefaultDataFolder(isDemo), urls, today);
     }

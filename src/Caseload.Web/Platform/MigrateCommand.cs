@@ -33,7 +33,10 @@ public static class MigrateCommand
     {
         await using var connection = new NpgsqlConnection(access.Owner);
         await connection.OpenAsync(ct);
-        await using var find = new NpgsqlCommand("select exists (select from pg_roles where rolname = $1)", connection) { Parameters = { new() { Value = access.AppRole } } };
+        await using var find = new NpgsqlCommand("select exists (select from pg_roles where rolname = $1)", connection)
+        {
+            Parameters = { new() { Value = access.AppRole } },
+        };
         if ((bool)(await find.ExecuteScalarAsync(ct))!)
         {
             return;

@@ -38,10 +38,17 @@ public static class ServeCommand
         }
         else if ((await db.ListProgrammesAsync(ct)).Count == 0)
         {
-            await db.CreateProgrammeAsync(Guid.CreateVersion7(time.GetUtcNow()), "Our programme", TimeZoneInfo.Local.HasIanaId ? TimeZoneInfo.Local.Id : "UTC", time.GetUtcNow(), ct);
+            await db.CreateProgrammeAsync(
+                Guid.CreateVersion7(time.GetUtcNow()),
+                "Our programme",
+                TimeZoneInfo.Local.HasIanaId ? TimeZoneInfo.Local.Id : "UTC",
+                time.GetUtcNow(),
+                ct
+            );
         }
     }
 
     /// <summary>The address to listen on.</summary>
-    public static string AddressOf(HostStart start) => start.Urls ?? Environment.GetEnvironmentVariable("ASPNETCORE_URLS") ?? DefaultAddress;
+    public static string AddressOf(HostStart start) =>
+        start.Urls ?? Environment.GetEnvironmentVariable("ASPNETCORE_URLS") ?? DefaultAddress;
 }

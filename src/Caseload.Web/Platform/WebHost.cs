@@ -14,7 +14,9 @@ public static class WebHost
     /// <summary>Builds the application on a database that is ready.</summary>
     public static WebApplication Build(HostStart start, DatabaseAccess access, TimeProvider? clock = null)
     {
-        var builder = WebApplication.CreateBuilder(new WebApplicationOptions { ContentRootPath = AppContext.BaseDirectory, ApplicationName = typeof(App).Assembly.GetName().Name });
+        var builder = WebApplication.CreateBuilder(
+            new WebApplicationOptions { ContentRootPath = AppContext.BaseDirectory, ApplicationName = typeof(App).Assembly.GetName().Name }
+        );
         builder.WebHost.UseUrls(ServeCommand.AddressOf(start));
         builder.Services.AddSerilog(logging => Configure(logging, start));
         builder.Services.AddSingleton(start);
@@ -47,7 +49,11 @@ public static class WebHost
     /// <summary>Every use case is a class that ends in Handler; all are stateless.</summary>
     public static void AddHandlers(IServiceCollection services)
     {
-        foreach (var type in typeof(WebHost).Assembly.GetTypes().Where(type => type is { IsClass: true, IsAbstract: false } && type.Name.EndsWith("Handler", StringComparison.Ordinal)))
+        foreach (
+            var type in typeof(WebHost)
+                .Assembly.GetTypes()
+                .Where(type => type is { IsClass: true, IsAbstract: false } && type.Name.EndsWith("Handler", StringComparison.Ordinal))
+        )
         {
             services.AddSingleton(type);
         }

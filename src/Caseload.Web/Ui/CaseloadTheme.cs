@@ -53,7 +53,15 @@ public static class CaseloadTheme
                 Info = "#9cc3f5",
                 TextDisabled = "#8b999b",
             },
-            Typography = new Typography { Default = new DefaultTypography { FontFamily = _fonts, FontSize = "1rem", LineHeight = "1.45" } },
+            Typography = new Typography
+            {
+                Default = new DefaultTypography
+                {
+                    FontFamily = _fonts,
+                    FontSize = "1rem",
+                    LineHeight = "1.45",
+                },
+            },
             LayoutProperties = new LayoutProperties { DefaultBorderRadius = "10px" },
         };
 }

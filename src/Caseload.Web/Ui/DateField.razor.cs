@@ -44,6 +44,8 @@ public partial class DateField
 
     private Task ChangeAsync(ChangeEventArgs change) =>
         ValueChanged.InvokeAsync(
-            DateOnly.TryParseExact(change.Value as string, "yyyy-MM-dd", CultureInfo.InvariantCulture, DateTimeStyles.None, out var on) ? on : null
+            DateOnly.TryParseExact(change.Value as string, "yyyy-MM-dd", CultureInfo.InvariantCulture, DateTimeStyles.None, out var on)
+                ? on
+                : null
         );
 }

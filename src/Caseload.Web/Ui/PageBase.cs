@@ -64,7 +64,8 @@ public abstract class PageBase : ComponentBase, IDisposable
         }
         catch (Exception failure)
         {
-            CommandProblem = $"This could not be saved, and nothing was half-saved. What you entered is still here: try again. Number for support: {Failures.Record(failure, GetType().Name)}";
+            CommandProblem =
+                $"This could not be saved, and nothing was half-saved. What you entered is still here: try again. Number for support: {Failures.Record(failure, GetType().Name)}";
         }
         finally
         {

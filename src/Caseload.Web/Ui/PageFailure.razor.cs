@@ -1,3 +1,4 @@
+using Caseload.Web.Platform;
 using Microsoft.AspNetCore.Components;
 
 namespace Caseload.Web.Ui;

@@ -154,7 +154,12 @@ public sealed record TimelineLayout(
                         result.LatestThroughOn is { } latest && latest <= lastOn ? X(latest) : null,
                         Clamp(result.NextCheck?.Span.From),
                         result.NextCheck is null ? null : Clamp(result.NextCheck.Span.Through) ?? X(lastOn),
-                        [.. findings[result.Item.Id].Where(finding => finding.ObservedOn <= lastOn).OrderBy(finding => finding.ObservedOn).Select(finding => MarkOf(finding, result.Item, X(finding.ObservedOn)))]
+                        [
+                            .. findings[result.Item.Id]
+                                .Where(finding => finding.ObservedOn <= lastOn)
+                                .OrderBy(finding => finding.ObservedOn)
+                                .Select(finding => MarkOf(finding, result.Item, X(finding.ObservedOn))),
+                        ]
                     )
             )
             .ToArray();
@@ -174,8 +179,7 @@ public sealed record TimelineLayout(
 
         double X(DateOnly on) => Math.Round(NameWidth + (on.DayNumber - firstOn.DayNumber) * scale, 1);
 
-        double? Clamp(DateOnly? on) =>
-            on is not { } day || day > lastOn ? null : X(day < firstOn ? firstOn : day);
+        double? Clamp(DateOnly? on) => on is not { } day || day > lastOn ? null : X(day < firstOn ? firstOn : day);
     }
 
     private static DateOnly LastDay(BirthFacts birth, DateOnly anchorOn, DateOnly todayOn)
@@ -191,7 +195,10 @@ public sealed record TimelineLayout(
     {
         var ticks = new List<AxisTick>();
         var months = (lastOn.DayNumber - firstOn.DayNumber) / 30;
-        var step = months > 26 ? 3 : months > 15 ? 2 : 1;
+        var step =
+            months > 26 ? 3
+            : months > 15 ? 2
+            : 1;
         for (var month = -6; originOn.AddMonths(month) <= lastOn; month++)
         {
             var on = originOn.AddMonths(month);
@@ -215,7 +222,12 @@ public sealed record TimelineLayout(
         };
         if (finding.Response is not { } response)
         {
-            return new LaneMark(x, TimelineMark.NotTested, letter, $"{day}: {side}could not be tested, {Labels.Of(finding.NotTested ?? NotTestedReason.Excluded)}");
+            return new LaneMark(
+                x,
+                TimelineMark.NotTested,
+                letter,
+                $"{day}: {side}could not be tested, {Labels.Of(finding.NotTested ?? NotTestedReason.Excluded)}"
+            );
         }
         var words = $"{day}: {side}{response.ToWord()}" + (finding.State is { } state ? $", {Labels.Of(state)}" : "");
         return finding.State is { } known && !item.Suits(known)
