@@ -16,7 +16,7 @@ public partial class ChildrenPage
         new("Clinician", null, "wide-only"),
     ];
 
-    private ChildPage? _page;
+    private ChildList? _page;
     private string _search = "";
     private Guid? _clinicianId;
     private bool _includesClosed;

@@ -73,7 +73,7 @@ public sealed record WorstStatus(string ItemName, ItemState State, int Step, boo
 /// <param name="Rows">The page.</param>
 /// <param name="TotalCount">How many there are in all pages.</param>
 /// <param name="Clinicians">Clinicians to filter by.</param>
-public sealed record ChildPage(DateOnly TodayOn, IReadOnlyList<ChildRow> Rows, int TotalCount, IReadOnlyList<ClinicianChoice> Clinicians);
+public sealed record ChildList(DateOnly TodayOn, IReadOnlyList<ChildRow> Rows, int TotalCount, IReadOnlyList<ClinicianChoice> Clinicians);
 
 /// <summary>A clinician to choose.</summary>
 /// <param name="Id">The clinician.</param>
@@ -87,7 +87,7 @@ public sealed class ListChildrenHandler(CaseloadDb db, StatusProjection projecti
     public const int PageSize = 50;
 
     /// <summary>The page.</summary>
-    public async Task<ChildPage> HandleAsync(Actor actor, ListChildren request, CancellationToken ct)
+    public async Task<ChildList> HandleAsync(Actor actor, ListChildren request, CancellationToken ct)
     {
         var todayOn = actor.TodayOn(time);
         await projection.RefreshDueAsync(actor.ProgrammeId, todayOn, ct);
@@ -151,7 +151,7 @@ public sealed class ListChildrenHandler(CaseloadDb db, StatusProjection projecti
                 child.ClosedOn is not null
             );
         });
-        return new ChildPage(todayOn, [.. rows], total, clinicians);
+        return new ChildList(todayOn, [.. rows], total, clinicians);
     }
 
     private static IQueryable<Child> Matching(CaseloadDbContext context, ListChildren request)
