@@ -23,6 +23,7 @@ public static class DueText
     ) =>
         purpose switch
         {
+            CheckPurpose.FirstLook when state == ItemState.NotYetExpected => $"Expected from {Day(expectedFromOn)}",
             CheckPurpose.FirstLook => $"Not looked at yet; expected since {Day(expectedFromOn)}",
             CheckPurpose.WindowOpening => $"The span in which it usually goes opens; deadline {Day(usualThroughOn)}",
             CheckPurpose.BeforeDeadline => $"Last look before the usual deadline {Day(usualThroughOn)}",

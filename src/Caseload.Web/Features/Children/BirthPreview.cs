@@ -1,6 +1,7 @@
 using Caseload.Domain;
 using Caseload.Domain.Ages;
 using Caseload.Domain.Interpretation;
+using Caseload.Domain.Wording;
 
 namespace Caseload.Web.Features.Children;
 
@@ -47,4 +48,14 @@ public sealed record BirthPreview(ChildAges? Ages, IReadOnlyList<Refusal> Refusa
             Math.Max(0, checks.Count - Most)
         );
     }
+
+    private static string WhyOf(ItemResult result) =>
+        DueText.Of(
+            result.NextCheck!.Purpose,
+            result.State,
+            result.Verdict.Step,
+            result.SinceOn,
+            result.ExpectedFromOn,
+            result.UsualThroughOn
+        );
 }

@@ -149,7 +149,7 @@ public sealed record TimelineLayout(
                         result.Verdict.Concern,
                         AxisHeight + (index + 0.5) * HeightOfLane,
                         Clamp(result.ExpectedFromOn),
-                        Clamp(result.UsualFromOn),
+                        Clamp(result.UsualThroughOn is null ? null : result.UsualFromOn),
                         Clamp(result.UsualThroughOn),
                         result.LatestThroughOn is { } latest && latest <= lastOn ? X(latest) : null,
                         Clamp(result.NextCheck?.Span.From),
