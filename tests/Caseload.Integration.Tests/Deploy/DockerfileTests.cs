@@ -37,7 +37,7 @@ public sealed partial class DockerfileTests
     {
         var text = string.Join('\n', Lines);
 
-        text.ShouldMatch(@"HEALTHCHECK [^\n]*\\\n\s*CMD \[""/app/Caseload\.Web"", ""health"", ""--url"", ""[^""]*/health/ready""\]");
+        text.ShouldMatch(@"HEALTHCHECK [^\n]*\\\n\s*CMD \[""/app/Caseload\.Web"", ""health"", ""--urls"", ""http://127\.0\.0\.1:8080""\]");
     }
 
     [Fact]
