@@ -1,4 +1,5 @@
 using System.Globalization;
+using System.Text.RegularExpressions;
 
 namespace Caseload.Domain.Ages;
 
@@ -7,7 +8,7 @@ namespace Caseload.Domain.Ages;
 /// Counted from the first day of the last menstrual period to the day of birth; "31+4" is 31 completed weeks and 4 days
 /// (AAP Committee on Fetus and Newborn, Pediatrics 2004;114:1362). Accepted from 20w0d through 44w6d.
 /// </remarks>
-public readonly record struct GestationalAge
+public readonly partial record struct GestationalAge
 {
     /// <summary>The shortest gestation accepted, in days (20w0d).</summary>
     public const int MinimumDays = 140;
@@ -51,23 +52,16 @@ public readonly record struct GestationalAge
     public static Checked<GestationalAge> FromDays(int totalDays) =>
         totalDays is < MinimumDays or > MaximumDays ? OutOfRange(Describe(totalDays)) : Checked.Accept(new GestationalAge(totalDays));
 
-    /// <summary>Reads "31+4", "31w4d", "31w" or "31"; anything else is refused with the accepted forms.</summary>
+    /// <summary>Reads "31+4", "31w4d", "31w4", "31w" or "31"; anything else is refused with the accepted forms.</summary>
     public static Checked<GestationalAge> Parse(string text)
     {
-        var parts = text.Trim().ToLowerInvariant().Replace("w", "+", StringComparison.Ordinal).TrimEnd('d').TrimEnd('+').Split('+');
-        var days = 0;
-        if (
-            parts.Length is < 1 or > 2
-            || !int.TryParse(parts[0], NumberStyles.None, CultureInfo.InvariantCulture, out var weeks)
-            || (parts.Length == 2 && !int.TryParse(parts[1], NumberStyles.None, CultureInfo.InvariantCulture, out days))
-        )
-        {
-            return Checked.Refuse<GestationalAge>(
-                Field,
-                $"\"{text}\" is not a gestation. Write completed weeks and days, for example 31+4."
-            );
-        }
-        return Create(weeks, days);
+        var match = WeeksAndDaysForm().Match(text.Trim());
+        return match.Success
+            ? Create(
+                int.Parse(match.Groups["weeks"].ValueSpan, CultureInfo.InvariantCulture),
+                match.Groups["days"].Success ? int.Parse(match.Groups["days"].ValueSpan, CultureInfo.InvariantCulture) : 0
+            )
+            : Checked.Refuse<GestationalAge>(Field, $"\"{text}\" is not a gestation. Write completed weeks and days, for example 31+4.");
     }
 
     /// <summary>Weeks and days as clinicians write them, for example <c>31+4</c>.</summary>
@@ -83,4 +77,11 @@ public readonly record struct GestationalAge
         totalDays < 0
             ? string.Create(CultureInfo.InvariantCulture, $"{totalDays} days")
             : string.Create(CultureInfo.InvariantCulture, $"{totalDays / 7}+{totalDays % 7}");
+
+    [GeneratedRegex(
+        "^(?<weeks>[0-9]{1,3})(w|[+](?<days>[0-9]{1,2})|w(?<days>[0-9]{1,2})d?)?$",
+        RegexOptions.ExplicitCapture | RegexOptions.IgnoreCase | RegexOptions.CultureInvariant,
+        1000
+    )]
+    private static partial Regex WeeksAndDaysForm();
 }

@@ -34,7 +34,7 @@ internal static class MonthCalendar
         for (var index = 0; index < months.Length; index++)
         {
             var month = monthIndex + months[index];
-            if ((uint)month >= (uint)(starts.Length - 1))
+            if (month < 0 || month >= starts.Length - 1)
             {
                 target[index] = anchor.AddMonths(months[index]).DayNumber;
                 continue;

@@ -6,7 +6,8 @@ namespace Caseload.Domain.Reference;
 /// <remarks>A published set never changes; a programme that wants other figures publishes a copy as a new version, with a reason.</remarks>
 public sealed record ReferenceSet
 {
-    private Dictionary<string, int>? _indexById;
+    // Kept with the list it was built from: a copy made by "with" brings the field along, and may bring another list.
+    private ItemIndex? _index;
 
     /// <summary>The set's name, lower case with hyphens.</summary>
     public required string Name { get; init; }
@@ -50,8 +51,12 @@ public sealed record ReferenceSet
     /// <summary>The position of an item in <see cref="Items"/>.</summary>
     public bool TryIndexOf(string id, [NotNullWhen(true)] out int index)
     {
-        _indexById ??= Items.Select((item, position) => (item.Id, position)).ToDictionary(pair => pair.Id, pair => pair.position);
-        return _indexById.TryGetValue(id, out index);
+        var known = _index;
+        if (known is null || !ReferenceEquals(known.Items, Items))
+        {
+            _index = known = new ItemIndex(Items);
+        }
+        return known.ById.TryGetValue(id, out index);
     }
 
     /// <summary>A copy under a new version with some items' schedule figures changed. The copy must still pass <see cref="ReferenceSetRules.FaultsOf"/>.</summary>
@@ -79,6 +84,16 @@ public sealed record ReferenceSet
                 "Nothing differs from the version it is copied from. Change at least one figure."
             );
         }
+        if (name == Name && version == Version)
+        {
+            return Checked.Refuse<ReferenceSet>("version", $"{Key} is published and never changes. Give the copy another name or version.");
+        }
+        if (changes.Keys.Where(id => Find(id) is null).ToList() is { Count: > 0 } unknown)
+        {
+            return Checked.Refuse<ReferenceSet>([
+                .. unknown.Select(id => new Refusal("changes", $"\"{id}\" is not an item of {Key}. Use an item id of that set.")),
+            ]);
+        }
         var copy = this with
         {
             Name = name,
@@ -88,11 +103,18 @@ public sealed record ReferenceSet
             BasedOn = Key,
             ChangeReason = reason.Trim(),
             Items = [.. Items.Select(item => changes.TryGetValue(item.Id, out var rule) ? item with { Rule = rule } : item)],
-            _indexById = null,
         };
         var faults = ReferenceSetRules.FaultsOf(copy);
         return faults.Count == 0
             ? Checked.Accept(copy)
             : Checked.Refuse<ReferenceSet>([.. faults.Select(fault => new Refusal(fault.Where, fault.What))]);
+    }
+
+    private sealed class ItemIndex(IReadOnlyList<ReferenceItem> items)
+    {
+        internal IReadOnlyList<ReferenceItem> Items { get; } = items;
+
+        internal Dictionary<string, int> ById { get; } =
+            items.Select((item, position) => (item.Id, position)).ToDictionary(pair => pair.Id, pair => pair.position);
     }
 }

@@ -105,6 +105,10 @@ public static partial class ReferenceSetRules
         {
             faults.Add(new($"{item.Id}.onset", $"{rule.Onset.From} to {rule.Onset.Through} must run upwards within {least} to {most}."));
         }
+        if (rule.Earliest is { } earliest)
+        {
+            AddSourceFaults(faults, $"{item.Id}.earliest", earliest.Sources, keys);
+        }
         foreach (
             var (field, figure) in new[]
             {

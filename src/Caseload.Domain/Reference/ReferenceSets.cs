@@ -36,6 +36,20 @@ public static class ReferenceSets
         {
             return Checked.Refuse<ReferenceSet>("file", "The file is empty.");
         }
+        // Nullable annotations do not reach into lists, so an entry may be null although the type says otherwise.
+        var holes = new (string Name, IEnumerable<object?> Entries)[]
+        {
+            ("items", set.Items),
+            ("sources", set.Sources),
+            ("concerns", set.Concerns),
+        }
+            .Where(list => list.Entries.Contains(null))
+            .Select(list => new Refusal(list.Name, "An entry of the list is null. Write it out or take it away."))
+            .ToList();
+        if (holes.Count > 0)
+        {
+            return Checked.Refuse<ReferenceSet>(holes);
+        }
         var faults = ReferenceSetRules.FaultsOf(set);
         return faults.Count == 0
             ? Checked.Accept(set)
