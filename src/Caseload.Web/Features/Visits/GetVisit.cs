@@ -194,7 +194,7 @@ public sealed class GetVisitHandler(CaseloadDb db, ReferenceLibrary library, Tim
                         result.ExpectedFromOn,
                         result.UsualThroughOn
                     ),
-                    due.RelatedTo.Count == 0 ? "" : "May be related to a concern; check: " + string.Join(", ", due.RelatedTo),
+                    due.RelatedTo.Count == 0 ? "" : $"Concern \"{string.Join("\", \"", due.RelatedTo)}\": may be related; check",
                 }.Where(part => part.Length > 0)
             );
         return new VisitCheckRow(

@@ -33,7 +33,7 @@ public partial class ItemCard
         {
             var purpose = Card.Check.Result.Verdict.Purpose;
             return Card.Check.Why.Length == 0 ? "Added; not due"
-                : Card.IsAdded || purpose == CheckPurpose.None ? Card.Check.Why
+                : Card.IsAdded || purpose is CheckPurpose.None or CheckPurpose.AfterDeadline ? Card.Check.Why
                 : $"{Labels.Of(purpose)} · {Card.Check.Why}";
         }
     }
