@@ -68,6 +68,12 @@ public sealed class CaseloadDbContext(DbContextOptions<CaseloadDbContext> option
             }
         );
 
+    /// <summary>
+    /// Says which version of a row a form was filled in from; the save then fails with <see cref="DbUpdateConcurrencyException"/>
+    /// when somebody saved another since.
+    /// </summary>
+    public void ExpectVersion(IProgrammeOwned row, uint rowVersion) => Entry(row).Property("RowVersion").OriginalValue = rowVersion;
+
     internal void Enter(Guid programmeId, string who, Guid? clinicianId, bool isSetup)
     {
         _programmeId = programmeId;

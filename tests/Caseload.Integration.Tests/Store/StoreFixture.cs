@@ -52,7 +52,11 @@ public sealed class StoreFixture(MigratedPostgres postgres) : IAsyncLifetime
     public CaseloadDbContext ContextB() => Db.ForJob("test", ProgrammeB);
 
     /// <summary>A child of the context's programme, added and not saved.</summary>
-    public static async Task<Child> AddChildAsync(CaseloadDbContext context, string bornOn = "2026-08-01", int? gestationDays = 280)
+    public static Task<Child> AddChildAsync(CaseloadDbContext context, string bornOn = "2026-08-01", int? gestationDays = 280) =>
+        AddChildAsync(context, Day(bornOn), gestationDays);
+
+    /// <summary>A child of the context's programme, added and not saved.</summary>
+    public static async Task<Child> AddChildAsync(CaseloadDbContext context, DateOnly bornOn, int? gestationDays)
     {
         var child = new Child
         {
@@ -61,9 +65,9 @@ public sealed class StoreFixture(MigratedPostgres postgres) : IAsyncLifetime
             Code = await ChildCodes.NextAsync(context, CancellationToken.None),
             GivenName = "Given",
             FamilyName = "Family",
-            BornOn = Day(bornOn),
+            BornOn = bornOn,
             GestationDays = gestationDays,
-            EnrolledOn = Day(bornOn),
+            EnrolledOn = bornOn,
             CreatedAt = NoonAt,
             UpdatedAt = NoonAt,
         };
@@ -78,7 +82,8 @@ public sealed class StoreFixture(MigratedPostgres postgres) : IAsyncLifetime
         string item,
         DateOnly observedOn,
         Response response,
-        Guid? corrects = null
+        Guid? corrects = null,
+        Side side = Side.Both
     )
     {
         var visit = new Visit
@@ -90,7 +95,7 @@ public sealed class StoreFixture(MigratedPostgres postgres) : IAsyncLifetime
             StartedAt = NoonAt,
             FinishedAt = NoonAt,
         };
-        var finding = new Finding(NewId(), item, observedOn, Side.Both, response, BehaviouralState.QuietAlert)
+        var finding = new Finding(NewId(), item, observedOn, side, response, BehaviouralState.QuietAlert)
         {
             Corrects = corrects,
             CorrectionReason = corrects is null ? null : "Typed into the wrong line",
@@ -106,7 +111,7 @@ public sealed class StoreFixture(MigratedPostgres postgres) : IAsyncLifetime
 
     public async Task<object?> AskAppAsync(string sql) => await AskAsync(Database.AppConnectionString, sql);
 
-    private static async Task<object?> AskAsync(string connectionString, string sql)
+    public static async Task<object?> AskAsync(string connectionString, string sql)
     {
         await using var connection = new NpgsqlConnection(connectionString);
         await connection.OpenAsync();
