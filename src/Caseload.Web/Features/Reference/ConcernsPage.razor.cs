@@ -30,6 +30,5 @@ public partial class ConcernsPage
             return _view is not null;
         });
 
-    private static string SourceName(string key) =>
-        key == ReferenceSetRules.CommonPractice ? Labels.Of(Certainty.Practice).ToLowerInvariant() : key;
+    private static string SourceName(string key) => key == ReferenceSetRules.CommonPractice ? Labels.Of(Certainty.Practice) : key;
 }
