@@ -112,7 +112,10 @@ public static class ReasonText
         code switch
         {
             ReasonCode.BeforeOnset or ReasonCode.OnsetReached => item.Rule.Onset.Sources,
-            ReasonCode.BeforeUsualWindow or ReasonCode.WithinUsualWindow => item.Rule.UsualFrom?.Sources ?? [],
+            ReasonCode.BeforeUsualWindow or ReasonCode.WithinUsualWindow =>
+            [
+                .. (item.Rule.UsualFrom?.Sources ?? []).Union(item.Rule.UsualThrough?.Sources ?? []),
+            ],
             ReasonCode.UsualDeadline
             or ReasonCode.PastUsualDeadline
             or ReasonCode.WithinGrace
@@ -146,7 +149,8 @@ public static class ReasonText
             or ReasonCode.AbsentOn
             or ReasonCode.IntegratedOn
             or ReasonCode.NotTestedOn
-            or ReasonCode.StateNotRecorded => [],
+            or ReasonCode.StateNotRecorded
+            or ReasonCode.HoldsSince => [],
             _ => throw new ArgumentOutOfRangeException(nameof(code)),
         };
 
