@@ -1,2 +1,19 @@
-var app = WebApplication.CreateBuilder(args).Build();
-app.Run();
+using Caseload.Web.Platform;
+
+try
+{
+    var start = HostStart.Parse(args);
+    return start.Command switch
+    {
+        HostCommand.Help => HostStart.PrintUsage(),
+        HostCommand.Health => await HealthCommand.RunAsync(start),
+        HostCommand.Migrate => await MigrateCommand.RunAsync(start),
+        HostCommand.Serve => await ServeCommand.RunAsync(start),
+        _ => throw new InvalidOperationException("Unknown command."),
+    };
+}
+catch (HostStartException exception)
+{
+    Console.Error.WriteLine(exception.Message);
+    return 2;
+}

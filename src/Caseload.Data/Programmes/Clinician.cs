@@ -1,0 +1,42 @@
+namespace Caseload.Data.Programmes;
+
+/// <summary>A clinician's discipline.</summary>
+public enum Discipline
+{
+    /// <summary>Occupational therapy.</summary>
+    OccupationalTherapy,
+
+    /// <summary>Physical therapy.</summary>
+    PhysicalTherapy,
+
+    /// <summary>Speech-language pathology.</summary>
+    SpeechLanguage,
+
+    /// <summary>Any other.</summary>
+    Other,
+}
+
+/// <summary>A person who sees children for the programme.</summary>
+public sealed class Clinician : IProgrammeOwned
+{
+    /// <inheritdoc />
+    public required Guid ProgrammeId { get; init; }
+
+    /// <summary>The id.</summary>
+    public required Guid Id { get; init; }
+
+    /// <summary>The name.</summary>
+    public required string Name { get; set; }
+
+    /// <summary>Initials for narrow columns.</summary>
+    public required string Initials { get; set; }
+
+    /// <summary>The discipline.</summary>
+    public required Discipline Discipline { get; set; }
+
+    /// <summary>Whether the clinician still works here; those who left stay, because findings name them.</summary>
+    public bool IsActive { get; set; } = true;
+
+    /// <summary>Changes with every save.</summary>
+    public uint RowVersion { get; init; }
+}

@@ -1,0 +1,56 @@
+using System.Text;
+using Microsoft.EntityFrameworkCore;
+using Npgsql;
+
+namespace Caseload.Data.Setup;
+
+/// <summary>Brings a database to the present model; done by its owner, never by the application's role.</summary>
+public static class DatabaseSetup
+{
+    private const string HistoryTable = "__EFMigrationsHistory";
+
+    /// <summary>Applies the migrations that are missing.</summary>
+    public static async Task MigrateAsync(string ownerConnectionString, CancellationToken ct = default)
+    {
+        await using var context = new CaseloadDbContext(CaseloadOptions.For(ownerConnectionString));
+        await context.Database.MigrateAsync(ct);
+    }
+
+    /// <summary>Gives the application's role what it needs and takes everything else; may be repeated. The role must exist.</summary>
+    /// <remarks>Rows that are written once can be read and added, not changed or deleted; nothing can be truncated.</remarks>
+    public static async Task EnsureAppRoleGrantsAsync(string ownerConnectionString, string appRoleName, CancellationToken ct = default)
+    {
+        await using var context = new CaseloadDbContext(CaseloadOptions.For(ownerConnectionString));
+        var role = Quote(appRoleName);
+        var sql = new StringBuilder("begin;\n")
+            .Append("grant usage on schema public to ")
+            .Append(role)
+            .Append(";\n")
+            .Append("revoke all on all tables in schema public from ")
+            .Append(role)
+            .Append(";\n")
+            .Append("grant select on ")
+            .Append(Quote(HistoryTable))
+            .Append(" to ")
+            .Append(role)
+            .Append(";\n");
+        foreach (var type in context.Model.GetEntityTypes())
+        {
+            sql.Append("grant select, insert")
+                .Append(type.ClrType.IsAssignableTo(typeof(IAppendOnly)) ? "" : ", update, delete")
+                .Append(" on ")
+                .Append(Quote(type.GetTableName()!))
+                .Append(" to ")
+                .Append(role)
+                .Append(";\n");
+        }
+        sql.Append("commit;");
+
+        await using var connection = new NpgsqlConnection(CaseloadOptions.Complete(ownerConnectionString));
+        await connection.OpenAsync(ct);
+        await using var command = new NpgsqlCommand(sql.ToString(), connection);
+        await command.ExecuteNonQueryAsync(ct);
+    }
+
+    private static string Quote(string name) => new NpgsqlCommandBuilder().QuoteIdentifier(name);
+}

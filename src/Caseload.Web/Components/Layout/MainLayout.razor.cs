@@ -1,0 +1,60 @@
+using Caseload.Web.Features.Programmes;
+using Caseload.Web.Platform;
+using Microsoft.AspNetCore.Components;
+using Microsoft.AspNetCore.Components.Routing;
+using Microsoft.AspNetCore.Components.Web;
+using MudBlazor;
+
+namespace Caseload.Web.Components.Layout;
+
+/// <summary>The frame of every office page.</summary>
+public partial class MainLayout
+{
+    private const string DarkKey = "dark";
+
+    private static readonly NavigationEntry[] Navigation =
+    [
+        new("", "Due", Icons.Material.Outlined.EventNote, NavLinkMatch.All),
+        new("children", "Children", Icons.Material.Outlined.ChildCare, NavLinkMatch.Prefix),
+        new("reference", "Reference", Icons.Material.Outlined.MenuBook, NavLinkMatch.Prefix),
+        new("programme", "Programme", Icons.Material.Outlined.Tune, NavLinkMatch.Prefix),
+    ];
+
+    private MudThemeProvider? _themeProvider;
+    private ErrorBoundary? _boundary;
+    private ProgrammeBanner? _programme;
+    private bool _isDark;
+
+    [Inject]
+    private GetProgrammeBannerHandler Banner { get; set; } = default!;
+
+    [Inject]
+    private ScreenPreferences Preferences { get; set; } = default!;
+
+    /// <inheritdoc />
+    protected override async Task OnInitializedAsync() => _programme = await Banner.HandleAsync(CancellationToken.None);
+
+    /// <inheritdoc />
+    protected override void OnParametersSet() => _boundary?.Recover();
+
+    /// <inheritdoc />
+    protected override async Task OnAfterRenderAsync(bool firstRender)
+    {
+        if (firstRender)
+        {
+            var choice = await Preferences.ReadAsync(DarkKey);
+            _isDark = choice is null ? await _themeProvider!.GetSystemDarkModeAsync() : choice == "yes";
+            StateHasChanged();
+        }
+    }
+
+    private async Task ToggleDarkAsync()
+    {
+        _isDark = !_isDark;
+        await Preferences.SaveAsync(DarkKey, _isDark ? "yes" : "no");
+    }
+
+    private void Recover() => _boundary?.Recover();
+
+    private sealed record NavigationEntry(string Href, string Text, string Icon, NavLinkMatch Match);
+}

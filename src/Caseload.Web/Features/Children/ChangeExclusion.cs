@@ -1,0 +1,77 @@
+using Caseload.Data;
+using Caseload.Data.Audit;
+using Caseload.Domain;
+using Caseload.Domain.Reference;
+using Microsoft.EntityFrameworkCore;
+
+namespace Caseload.Web.Features.Children;
+
+/// <summary>Records a condition of a child, or ends one.</summary>
+/// <param name="ChildId">The child.</param>
+/// <param name="ExclusionId">The row; made by the page for a new one.</param>
+/// <param name="Exclusion">The condition.</param>
+/// <param name="FromOn">First day.</param>
+/// <param name="ThroughOn">Last day; null while it lasts.</param>
+public sealed record ChangeExclusion(Guid ChildId, Guid ExclusionId, Exclusion Exclusion, DateOnly? FromOn, DateOnly? ThroughOn);
+
+/// <summary>Records and ends conditions.</summary>
+public sealed class ChangeExclusionHandler(CaseloadDb db, TimeProvider time)
+{
+    /// <summary>Saves; the list is empty when it was saved.</summary>
+    public async Task<IReadOnlyList<Refusal>> HandleAsync(Actor actor, ChangeExclusion request, CancellationToken ct)
+    {
+        if (request.FromOn is not { } fromOn)
+        {
+            return [new Refusal("exclusion-from", "Enter the day from which it holds.")];
+        }
+        if (request.ThroughOn < fromOn)
+        {
+            return [new Refusal("exclusion-through", "The last day comes before the first. Correct one of them.")];
+        }
+
+        await using var context = db.Create(actor);
+        var stored = await context.Exclusions.SingleOrDefaultAsync(
+            row => row.Id == request.ExclusionId && row.ChildId == request.ChildId,
+            ct
+        );
+        if (stored is null)
+        {
+            var isHeld = await context.Exclusions.AnyAsync(
+                row =>
+                    row.ChildId == request.ChildId
+                    && row.Exclusion == request.Exclusion
+                    && (row.ThroughOn == null || row.ThroughOn >= fromOn),
+                ct
+            );
+            if (isHeld)
+            {
+                return [new Refusal("exclusion", "This condition is already on the list. End it there first if the dates changed.")];
+            }
+            context.Exclusions.Add(
+                new Data.Children.RecordedExclusion
+                {
+                    ProgrammeId = actor.ProgrammeId,
+                    Id = request.ExclusionId,
+                    ChildId = request.ChildId,
+                    Exclusion = request.Exclusion,
+                    FromOn = fromOn,
+                    ThroughOn = request.ThroughOn,
+                }
+            );
+        }
+        else
+        {
+            stored.FromOn = fromOn;
+            stored.ThroughOn = request.ThroughOn;
+        }
+
+        context.RecordActivity(
+            stored is null ? "exclusion-added" : "exclusion-changed",
+            request.ChildId,
+            time.GetUtcNow(),
+            new ActivityDetail().With("exclusion", request.Exclusion)
+        );
+        await context.SaveChangesAsync(ct);
+        return [];
+    }
+}

@@ -1,0 +1,158 @@
+using Caseload.Data;
+using Caseload.Data.Audit;
+using Caseload.Data.Children;
+using Caseload.Data.Statuses;
+using Caseload.Domain;
+using Caseload.Domain.Ages;
+using Microsoft.EntityFrameworkCore;
+
+namespace Caseload.Web.Features.Children;
+
+/// <summary>Adds or edits a child.</summary>
+/// <param name="ChildId">The id; made by the page for a new child.</param>
+/// <param name="IsNew">Whether the child is added.</param>
+/// <param name="RowVersion">The version the form was made from, for an edit.</param>
+/// <param name="Form">What was entered.</param>
+public sealed record SaveChild(Guid ChildId, bool IsNew, uint RowVersion, ChildForm Form);
+
+/// <summary>What came of it.</summary>
+public abstract record SaveChildOutcome
+{
+    /// <summary>Saved.</summary>
+    public sealed record Saved(string Code) : SaveChildOutcome;
+
+    /// <summary>Refused, each at its field; nothing was saved.</summary>
+    public sealed record Refused(IReadOnlyList<Refusal> Refusals) : SaveChildOutcome;
+
+    /// <summary>Somebody else changed the child meanwhile; nothing was saved.</summary>
+    public sealed record ChangedMeanwhile : SaveChildOutcome;
+
+    /// <summary>There is no such child.</summary>
+    public sealed record NotFound : SaveChildOutcome;
+}
+
+/// <summary>Adds and edits children. Statuses are rewritten in the same save.</summary>
+public sealed class SaveChildHandler(CaseloadDb db, StatusProjection projection, TimeProvider time)
+{
+    /// <summary>Saves.</summary>
+    public async Task<SaveChildOutcome> HandleAsync(Actor actor, SaveChild request, CancellationToken ct)
+    {
+        var todayOn = actor.TodayOn(time);
+        await using var context = db.Create(actor);
+        var child = await context.Children.SingleOrDefaultAsync(row => row.Id == request.ChildId, ct);
+        if (child is not null && request.IsNew)
+        {
+            // A second tap: the first one has done it.
+            return new SaveChildOutcome.Saved(child.Code);
+        }
+        if (child is null && !request.IsNew)
+        {
+            return new SaveChildOutcome.NotFound();
+        }
+
+        var birth = request.Form.ReadBirth(todayOn);
+        var refusals = RefusalsOf(request.Form, birth, todayOn);
+        if (refusals.Count == 0 && child is not null && birth.Value.BornOn > child.BornOn)
+        {
+            var firstOn = await context.Findings.Where(row => row.ChildId == child.Id).MinAsync(row => (DateOnly?)row.ObservedOn, ct);
+            if (firstOn < birth.Value.BornOn)
+            {
+                refusals.Add(
+                    new Refusal(
+                        "born",
+                        $"A finding is recorded on {firstOn:yyyy-MM-dd}, before this birth date. Correct that finding first, or the date."
+                    )
+                );
+            }
+        }
+        if (refusals.Count > 0)
+        {
+            return new SaveChildOutcome.Refused(refusals);
+        }
+
+        var now = time.GetUtcNow();
+        if (child is null)
+        {
+            child = new Child
+            {
+                ProgrammeId = actor.ProgrammeId,
+                Id = request.ChildId,
+                Code = await ChildCodes.NextAsync(context, ct),
+                GivenName = "",
+                FamilyName = "",
+                BornOn = birth.Value.BornOn,
+                GestationDays = null,
+                EnrolledOn = todayOn,
+                CreatedAt = now,
+                UpdatedAt = now,
+            };
+            context.Children.Add(child);
+        }
+        else
+        {
+            context.Entry(child).Property(row => row.RowVersion).OriginalValue = request.RowVersion;
+        }
+        Apply(request.Form, birth.Value, child, now);
+        await projection.RewriteAsync(context, child.Id, todayOn, ct);
+        context.RecordActivity(
+            request.IsNew ? "child-added" : "child-edited",
+            child.Id,
+            now,
+            new ActivityDetail().With("enrolledOn", child.EnrolledOn)
+        );
+        try
+        {
+            await context.SaveChangesAsync(ct);
+        }
+        catch (DbUpdateConcurrencyException)
+        {
+            return new SaveChildOutcome.ChangedMeanwhile();
+        }
+        return new SaveChildOutcome.Saved(child.Code);
+    }
+
+    private static void Apply(ChildForm form, BirthFacts birth, Child child, DateTimeOffset now)
+    {
+        child.GivenName = form.GivenName.Trim();
+        child.FamilyName = form.FamilyName.Trim();
+        child.BornOn = birth.BornOn;
+        child.GestationDays = birth.Gestation?.TotalDays;
+        child.EnrolledOn = form.EnrolledOn!.Value;
+        child.ClinicianId = form.ClinicianId;
+        child.Note = string.IsNullOrWhiteSpace(form.Note) ? null : form.Note.Trim();
+        child.UpdatedAt = now;
+    }
+
+    private static List<Refusal> RefusalsOf(ChildForm form, Checked<BirthFacts> birth, DateOnly todayOn)
+    {
+        var refusals = new List<Refusal>();
+        Need(form.GivenName, "given-name", "Enter the given name, or an initial if names are not kept here.");
+        Need(form.FamilyName, "family-name", "Enter the family name, or an initial if names are not kept here.");
+        refusals.AddRange(birth.Refusals);
+        if (form.EnrolledOn is not { } enrolledOn)
+        {
+            refusals.Add(new Refusal("enrolled", "Enter the day the programme took the child on; checks are asked for from then."));
+        }
+        else if (enrolledOn > todayOn || enrolledOn < form.BornOn)
+        {
+            refusals.Add(new Refusal("enrolled", "The day must lie between the birth and today."));
+        }
+        if (form.Note.Length > TextLimits.Note)
+        {
+            refusals.Add(new Refusal("note", $"The note may have {TextLimits.Note} characters; it has {form.Note.Length}. Shorten it."));
+        }
+        return refusals;
+
+        void Need(string text, string field, string message)
+        {
+            if (string.IsNullOrWhiteSpace(text))
+            {
+                refusals.Add(new Refusal(field, message));
+            }
+            else if (text.Trim().Length > TextLimits.Name)
+            {
+                refusals.Add(new Refusal(field, $"A name may have {TextLimits.Name} characters. Shorten it."));
+            }
+        }
+    }
+}

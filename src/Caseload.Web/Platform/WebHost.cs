@@ -1,0 +1,82 @@
+using System.Reflection;
+using Caseload.Data.Setup;
+using Caseload.Web.Components;
+using MudBlazor;
+using MudBlazor.Services;
+using Serilog;
+using Serilog.Events;
+
+namespace Caseload.Web.Platform;
+
+/// <summary>Everything the web application is made of, in order.</summary>
+public static class WebHost
+{
+    /// <summary>Builds the application on a database that is ready.</summary>
+    public static WebApplication Build(HostStart start, DatabaseAccess access, TimeProvider? clock = null)
+    {
+        var builder = WebApplication.CreateBuilder(
+            new WebApplicationOptions { ContentRootPath = AppContext.BaseDirectory, ApplicationName = typeof(App).Assembly.GetName().Name }
+        );
+        builder.WebHost.UseUrls(ServeCommand.AddressOf(start));
+        builder.Services.AddSerilog(logging => Configure(logging, start));
+        builder.Services.AddSingleton(start);
+        builder.Services.AddSingleton(clock ?? (start.Today is { } today ? new FixedDayTime(today) : TimeProvider.System));
+        builder.Services.AddSingleton<FailureLog>();
+        builder.Services.AddSingleton<ActorSource>();
+        builder.Services.AddScoped<ScreenPreferences>();
+        builder.Services.AddCaseloadData(access.App);
+        AddHandlers(builder.Services);
+        builder.Services.AddHealthChecks().AddCheck<DatabaseHealth>("database");
+        builder.Services.AddMudServices(mud =>
+        {
+            mud.SnackbarConfiguration.PositionClass = Defaults.Classes.Position.BottomCenter;
+            mud.SnackbarConfiguration.VisibleStateDuration = 6000;
+        });
+        builder.Services.AddRazorComponents().AddInteractiveServerComponents();
+        builder.WebHost.UseStaticWebAssets();
+
+        var app = builder.Build();
+        app.UseExceptionHandler("/error", createScopeForErrors: true);
+        app.UseStatusCodePagesWithReExecute("/not-found", createScopeForStatusCodePages: true);
+        app.UseSerilogRequestLogging();
+        app.UseAntiforgery();
+        app.MapHealthChecks("/health/ready").DisableHttpMetrics();
+        app.MapStaticAssets();
+        app.MapRazorComponents<App>().AddInteractiveServerRenderMode();
+        return app;
+    }
+
+    /// <summary>Every use case is a class that ends in Handler; all are stateless.</summary>
+    public static void AddHandlers(IServiceCollection services)
+    {
+        foreach (
+            var type in typeof(WebHost)
+                .Assembly.GetTypes()
+                .Where(type => type is { IsClass: true, IsAbstract: false } && type.Name.EndsWith("Handler", StringComparison.Ordinal))
+        )
+        {
+            services.AddSingleton(type);
+        }
+    }
+
+    private static void Configure(LoggerConfiguration logging, HostStart start)
+    {
+        logging
+            .MinimumLevel.Information()
+            .MinimumLevel.Override("Microsoft", LogEventLevel.Warning)
+            .MinimumLevel.Override("Microsoft.Hosting.Lifetime", LogEventLevel.Warning)
+            .MinimumLevel.Override("System", LogEventLevel.Warning)
+            .Enrich.FromLogContext()
+            .WriteTo.Console(
+                outputTemplate: "{Timestamp:HH:mm:ss} {Level:u3} {Message:lj}{NewLine}{Exception}",
+                formatProvider: System.Globalization.CultureInfo.InvariantCulture,
+                standardErrorFromLevel: LogEventLevel.Verbose
+            )
+            .WriteTo.File(
+                new Serilog.Formatting.Compact.CompactJsonFormatter(),
+                Path.Combine(start.DataFolder, "logs", "caseload-.jsonl"),
+                rollingInterval: RollingInterval.Day,
+                retainedFileCountLimit: 31
+            );
+    }
+}
