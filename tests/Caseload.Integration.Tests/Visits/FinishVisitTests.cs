@@ -131,8 +131,24 @@ public sealed class FinishVisitTests(StoreFixture store) : IClassFixture<StoreFi
         var later = await FinishAsync(visitId, form);
 
         outcomes.Count(outcome => outcome is FinishVisitOutcome.Finished).ShouldBe(1);
-        outcomes.Append(later).Count(outcome => outcome is FinishVisitOutcome.AlreadyFinished).ShouldBe(4);
+        outcomes.Append(later).Count(outcome => outcome is FinishVisitOutcome.AlreadyFinished { HoldsAll: true }).ShouldBe(4);
         (await FindingsAsync(visitId)).ShouldHaveSingleItem();
+    }
+
+    [Fact]
+    public async Task Finish_AfterAnotherTabletFinished_SaysWhetherThatHoldsEverything()
+    {
+        var visitId = await _steps.StartAsync(await _steps.AddChildAsync());
+        var theirs = VisitSteps.Alike("moro", Response.Typical);
+        await _steps.FinishAsync(visitId, theirs);
+
+        var same = await FinishAsync(visitId, new VisitForm { Entries = [theirs] });
+        var more = await FinishAsync(visitId, new VisitForm { Entries = [theirs, VisitSteps.Alike("rooting", Response.Weak)] });
+        var noted = await FinishAsync(visitId, new VisitForm { Entries = [theirs], Note = "slept badly" });
+
+        same.ShouldBe(new FinishVisitOutcome.AlreadyFinished(HoldsAll: true));
+        more.ShouldBe(new FinishVisitOutcome.AlreadyFinished(HoldsAll: false));
+        noted.ShouldBe(new FinishVisitOutcome.AlreadyFinished(HoldsAll: false));
     }
 
     [Fact]

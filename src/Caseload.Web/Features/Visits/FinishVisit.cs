@@ -30,8 +30,8 @@ public abstract record FinishVisitOutcome
     /// <summary>Finished.</summary>
     public sealed record Finished(VisitReport Report) : FinishVisitOutcome;
 
-    /// <summary>It was finished before; nothing was added.</summary>
-    public sealed record AlreadyFinished : FinishVisitOutcome;
+    /// <summary>It was finished before; nothing was added. Whether the finished visit holds everything that was to be added.</summary>
+    public sealed record AlreadyFinished(bool HoldsAll) : FinishVisitOutcome;
 
     /// <summary>Somebody saved another draft in between. Nothing was saved; a finish that knows this version goes through.</summary>
     public sealed record ChangedElsewhere(uint? DraftVersion) : FinishVisitOutcome;
@@ -57,7 +57,7 @@ public sealed class FinishVisitHandler(CaseloadDb db, ReferenceLibrary library, 
         }
         if (visit.FinishedAt is not null)
         {
-            return new FinishVisitOutcome.AlreadyFinished();
+            return await AnswerAlreadyFinishedAsync(context, visit, request.Form, ct);
         }
         if (visit.Draft is { } draft && draft.RowVersion != request.DraftVersion)
         {
@@ -108,24 +108,39 @@ public sealed class FinishVisitHandler(CaseloadDb db, ReferenceLibrary library, 
         }
         catch (DbUpdateConcurrencyException)
         {
-            return await AnswerConflictAsync(actor, request.VisitId, ct);
+            return await AnswerConflictAsync(actor, request, ct);
         }
         catch (DbUpdateException failure)
             when (failure.InnerException is PostgresException { SqlState: PostgresErrorCodes.UniqueViolation })
         {
-            return await AnswerConflictAsync(actor, request.VisitId, ct);
+            return await AnswerConflictAsync(actor, request, ct);
         }
         return new FinishVisitOutcome.Finished(report);
     }
 
-    private async Task<FinishVisitOutcome> AnswerConflictAsync(Actor actor, Guid visitId, CancellationToken ct)
+    private async Task<FinishVisitOutcome> AnswerConflictAsync(Actor actor, FinishVisit request, CancellationToken ct)
     {
         await using var context = db.Create(actor);
-        var now = await context
-            .Visits.Where(row => row.Id == visitId)
-            .Select(row => new { row.FinishedAt, Version = row.Draft == null ? (uint?)null : row.Draft.RowVersion })
-            .SingleAsync(ct);
-        return now.FinishedAt is null ? new FinishVisitOutcome.ChangedElsewhere(now.Version) : new FinishVisitOutcome.AlreadyFinished();
+        var visit = await context.Visits.AsNoTracking().Include(row => row.Draft).SingleAsync(row => row.Id == request.VisitId, ct);
+        return visit.FinishedAt is null
+            ? new FinishVisitOutcome.ChangedElsewhere(visit.Draft?.RowVersion)
+            : await AnswerAlreadyFinishedAsync(context, visit, request.Form, ct);
+    }
+
+    /// <summary>A repeated tap finds its own findings there; another tablet's finish may lack some, and the person must know.</summary>
+    private async Task<FinishVisitOutcome> AnswerAlreadyFinishedAsync(
+        CaseloadDbContext context,
+        Visit visit,
+        VisitForm form,
+        CancellationToken ct
+    )
+    {
+        var interpreter = await library.GetActiveAsync(context, ct);
+        var saved = await context.Findings.Where(row => row.VisitId == visit.Id).Select(row => row.Id).ToListAsync(ct);
+        var hasAllFindings = form.ToFindings(interpreter.Set, visit.VisitedOn).All(finding => saved.Contains(finding.Id));
+        return new FinishVisitOutcome.AlreadyFinished(
+            hasAllFindings && TextOrNull(form.Note) == visit.Note && TextOrNull(form.Place) == visit.Place
+        );
     }
 
     private static List<VisitRefusal> RefusalsOf(

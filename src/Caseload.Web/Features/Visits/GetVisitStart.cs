@@ -42,7 +42,8 @@ public sealed record VisitStart(DateOnly TodayOn, IReadOnlyList<ChildToVisitRow>
 /// <summary>Gets what is needed to start a visit.</summary>
 public sealed class GetVisitStartHandler(CaseloadDb db, TimeProvider time)
 {
-    private const int Most = 30;
+    /// <summary>How many children are offered at once.</summary>
+    public const int Most = 30;
 
     /// <summary>Today, children and clinicians.</summary>
     public async Task<VisitStart> HandleAsync(Actor actor, GetVisitStart request, CancellationToken ct)

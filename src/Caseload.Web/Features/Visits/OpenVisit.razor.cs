@@ -13,7 +13,10 @@ public partial class OpenVisit : IAsyncDisposable
     private VisitForm _form = new();
     private DraftKeeper? _draft;
     private IReadOnlyList<VisitRefusal> _refusals = [];
+    private VisitBoard _board = default!;
     private string? _finishProblem;
+    private bool _isFinishedElsewhere;
+    private Snackbar? _undoMessage;
 
     /// <summary>The plan and the draft.</summary>
     [Parameter, EditorRequired]
@@ -51,30 +54,6 @@ public partial class OpenVisit : IAsyncDisposable
 
     private DraftKeeper Draft => _draft!;
 
-    private IReadOnlyList<string> Shown =>
-        [
-            .. View
-                .Planned.Concat(_form.Added.Select(added => added.Item))
-                .Concat(_form.Entries.Where(entry => entry.IsEntered).Select(entry => entry.Item))
-                .Distinct()
-                .Where(View.Checks.ContainsKey),
-        ];
-
-    private IEnumerable<VisitCard> Cards => Shown.Select((item, index) => CardOf(item, index + 1));
-
-    private int EnteredCount => Shown.Count(item => _form.EntryOf(item).IsEntered);
-
-    private IReadOnlyList<string> Untouched =>
-        [.. Shown.Where(item => !_form.EntryOf(item).IsEntered).Select(item => View.Checks[item].Item.Name)];
-
-    private IReadOnlyList<(LeftOutRow Row, VisitCheckRow Check)> LeftOut =>
-        [.. View.LeftOut.Where(row => !Shown.Contains(row.ItemId)).Select(row => (row, View.Checks[row.ItemId]))];
-
-    private IReadOnlyList<VisitCheckRow> NotShown => [.. View.Checks.Values.Where(check => !Shown.Contains(check.Item.Id))];
-
-    private IReadOnlyList<string> VisitProblems =>
-        [.. _refusals.Where(refusal => refusal.Item is null).Select(refusal => refusal.Refusal.Message)];
-
     private string DraftLine =>
         Draft.Problem is { } problem ? "Not saved yet: " + problem
         : Draft.HasUnsaved ? "Saving…"
@@ -91,6 +70,7 @@ public partial class OpenVisit : IAsyncDisposable
             () => InvokeAsync(StateHasChanged)
         );
         _draft.Begin(View.DraftVersion, View.DraftAt);
+        LayOut();
     }
 
     /// <inheritdoc />
@@ -102,24 +82,22 @@ public partial class OpenVisit : IAsyncDisposable
             await Draft.FlushAsync(CancellationToken.None);
         }
         Draft.End();
+        if (_undoMessage is not null)
+        {
+            Messages.Remove(_undoMessage);
+        }
         Dispose();
         GC.SuppressFinalize(this);
     }
 
-    private VisitCard CardOf(string item, int number) =>
-        new(
-            number,
-            View.Checks[item],
-            _form.EntryOf(item),
-            _form.State,
-            _form.Added.Any(added => added.Item == item),
-            _refusals.FirstOrDefault(refusal => refusal.Item == item)?.Refusal.Message
-        );
+    private void LayOut() => _board = new VisitBoard(View, _form, _refusals);
+
+    private ValueTask ScrollToAsync(string id) => Browser.InvokeVoidAsync("caseload.scrollTo", Leaving, id);
 
     private Task ChangeAsync(VisitForm form)
     {
         _form = form;
-        _finishProblem = null;
+        LayOut();
         _ = Draft.ChangeAsync(form);
         return Task.CompletedTask;
     }
@@ -132,26 +110,20 @@ public partial class OpenVisit : IAsyncDisposable
         if (entry.IsFolded && !wasFolded)
         {
             await Draft.FlushAsync(Leaving);
-            await ShowNextAsync(entry.Item);
+            await ScrollToAsync(_board.NextAfter(entry.Item) is { } next ? $"check-{next}" : "finish-visit");
         }
-    }
-
-    private async Task ShowNextAsync(string after)
-    {
-        var next = Shown.SkipWhile(item => item != after).Skip(1).FirstOrDefault(item => !_form.EntryOf(item).IsEntered);
-        await Browser.InvokeVoidAsync("caseload.scrollTo", Leaving, next is null ? "finish-visit" : $"check-{next}");
     }
 
     private async Task UndoAsync(VisitCard card)
     {
         await ChangeAsync(_form.With(card.Entry.Cleared()));
-        Messages.Add(
+        _undoMessage = Messages.Add(
             $"{card.Check.Item.Name} cleared",
             Severity.Normal,
             message =>
             {
                 message.Action = "Put it back";
-                message.OnClick = _ => InvokeAsync(() => ChangeEntryAsync(card.Entry));
+                message.OnClick = _ => InvokeAsync(() => ChangeAsync(_form.With(card.Entry)));
             }
         );
     }
@@ -170,14 +142,18 @@ public partial class OpenVisit : IAsyncDisposable
         }
         await ChangeAsync(_form.WithAdded(new AddedItem(item, check.RuledOutBy)));
         StateHasChanged();
-        await Browser.InvokeVoidAsync("caseload.scrollTo", Leaving, $"check-{item}");
+        await ScrollToAsync($"check-{item}");
     }
 
     private Task FinishAsync() =>
         RunAsync(async ct =>
         {
-            _refusals = [];
-            _finishProblem = null;
+            if (_isFinishedElsewhere)
+            {
+                await OnFinished.InvokeAsync();
+                return;
+            }
+            (_refusals, _finishProblem) = ([], null);
             using var hold = await Draft.HoldAsync(ct);
             switch (await Finish.HandleAsync(Actor, new FinishVisit(VisitId, _form, Draft.Version), ct))
             {
@@ -190,10 +166,17 @@ public partial class OpenVisit : IAsyncDisposable
                     _finishProblem =
                         "This visit was also edited on another tablet. Compare the two; finish again to keep what stands here.";
                     break;
+                case FinishVisitOutcome.AlreadyFinished { HoldsAll: false }:
+                    Draft.End();
+                    _isFinishedElsewhere = true;
+                    _finishProblem =
+                        "This visit was finished on another tablet, without what stands here. Note what is missing there, then open it.";
+                    break;
                 default:
                     Draft.End();
                     await OnFinished.InvokeAsync();
                     break;
             }
+            LayOut();
         });
 }

@@ -69,12 +69,11 @@ public partial class StartVisitPage
             return true;
         });
 
-    private async Task SearchAsync(ChangeEventArgs change)
+    private async Task SearchAsync(string search)
     {
-        _search = change.Value as string ?? "";
-        var asked = _search;
-        var found = await Handler.HandleAsync(_actor!, new GetVisitStart(null, asked), Leaving);
-        if (asked == _search)
+        _search = search;
+        var found = await Handler.HandleAsync(_actor!, new GetVisitStart(null, search), Leaving);
+        if (search == _search)
         {
             _start = found;
         }

@@ -63,7 +63,7 @@ public static class VisitWords
     /// <summary>A span of days.</summary>
     public static string Of(DateSpan span) =>
         span.From == span.Through ? Day(span.From)
-        : span.From.Year == span.Through.Year ? $"{span.From.ToString("d MMM", CultureInfo.InvariantCulture)} to {Day(span.Through)}"
+        : span.From.AddMonths(11) > span.Through ? $"{span.From.ToString("d MMM", CultureInfo.InvariantCulture)} to {Day(span.Through)}"
         : $"{Day(span.From)} to {Day(span.Through)}";
 
     /// <summary>A day.</summary>
