@@ -37,8 +37,8 @@ public sealed class CaseloadDbContext(DbContextOptions<CaseloadDbContext> option
     public DbSet<Clinician> Clinicians => Set<Clinician>();
     public DbSet<ReferenceSetVersion> ReferenceSetVersions => Set<ReferenceSetVersion>();
     public DbSet<Child> Children => Set<Child>();
-    public DbSet<ChildExclusion> ChildExclusions => Set<ChildExclusion>();
-    public DbSet<ChildConcern> ChildConcerns => Set<ChildConcern>();
+    public DbSet<RecordedExclusion> Exclusions => Set<RecordedExclusion>();
+    public DbSet<RecordedConcern> Concerns => Set<RecordedConcern>();
     public DbSet<ChildCodeCounter> ChildCodeCounters => Set<ChildCodeCounter>();
     public DbSet<Visit> Visits => Set<Visit>();
     public DbSet<VisitDraft> VisitDrafts => Set<VisitDraft>();
@@ -67,6 +67,12 @@ public sealed class CaseloadDbContext(DbContextOptions<CaseloadDbContext> option
                 AttemptId = attemptId,
             }
         );
+
+    /// <summary>
+    /// Says which version of a row a form was filled in from; the save then fails with <see cref="DbUpdateConcurrencyException"/>
+    /// when somebody saved another since.
+    /// </summary>
+    public void ExpectVersion(IProgrammeOwned row, uint rowVersion) => Entry(row).Property("RowVersion").OriginalValue = rowVersion;
 
     internal void Enter(Guid programmeId, string who, Guid? clinicianId, bool isSetup)
     {
@@ -135,8 +141,8 @@ public sealed class CaseloadDbContext(DbContextOptions<CaseloadDbContext> option
         modelBuilder.Entity<Clinician>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
         modelBuilder.Entity<ReferenceSetVersion>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
         modelBuilder.Entity<Child>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
-        modelBuilder.Entity<ChildExclusion>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
-        modelBuilder.Entity<ChildConcern>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
+        modelBuilder.Entity<RecordedExclusion>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
+        modelBuilder.Entity<RecordedConcern>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
         modelBuilder.Entity<ChildCodeCounter>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
         modelBuilder.Entity<Visit>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
         modelBuilder.Entity<VisitDraft>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);

@@ -1,4 +1,3 @@
-using System.Buffers;
 using System.Collections.Concurrent;
 using System.Globalization;
 using System.Text.Json;
@@ -17,8 +16,9 @@ internal static class BatchStream
     {
         var writers = new ConcurrentBag<ExplainWriter>();
         // Buffers are passed on from part to part: a fresh one of this size for each would cost more than filling it.
-        var buffers = new ConcurrentBag<ArrayBufferWriter<byte>>();
-        var waiting = new Queue<Task<(ArrayBufferWriter<byte> Bytes, int Refused)>>();
+        var buffers = new ConcurrentBag<Utf8Text>();
+        var prepared = new PreparedSet(interpreter);
+        var waiting = new Queue<Task<(Utf8Text Bytes, int Refused)>>();
         var refused = 0;
         var lineNumber = 0;
         var isAtEnd = false;
@@ -38,12 +38,12 @@ internal static class BatchStream
                     isAtEnd = true;
                 }
             }
-            waiting.Enqueue(Task.Run(() => Answer(lines, first, interpreter, defaultOn, writers, buffers)));
+            waiting.Enqueue(Task.Run(() => Answer(lines, first, prepared, defaultOn, writers, buffers)));
             while (waiting.Count > Environment.ProcessorCount * 2 || (isAtEnd && waiting.Count > 0))
             {
                 var (bytes, failed) = waiting.Dequeue().GetAwaiter().GetResult();
-                output.Write(bytes.WrittenSpan);
-                bytes.ResetWrittenCount();
+                output.Write(bytes.Written);
+                bytes.Clear();
                 buffers.Add(bytes);
                 refused += failed;
             }
@@ -52,22 +52,22 @@ internal static class BatchStream
         return refused;
     }
 
-    private static (ArrayBufferWriter<byte> Bytes, int Refused) Answer(
+    private static (Utf8Text Bytes, int Refused) Answer(
         List<string> lines,
         int firstNumber,
-        Interpreter interpreter,
+        PreparedSet prepared,
         string? defaultOn,
         ConcurrentBag<ExplainWriter> writers,
-        ConcurrentBag<ArrayBufferWriter<byte>> buffers
+        ConcurrentBag<Utf8Text> buffers
     )
     {
         if (!writers.TryTake(out var writer))
         {
-            writer = new ExplainWriter(interpreter, isIndented: false);
+            writer = new ExplainWriter(prepared);
         }
         if (!buffers.TryTake(out var target))
         {
-            target = new ArrayBufferWriter<byte>(LinesPerPart * 24 * 1024);
+            target = new Utf8Text();
         }
         var refused = 0;
         for (var index = 0; index < lines.Count; index++)
@@ -79,7 +79,7 @@ internal static class BatchStream
             try
             {
                 using var document = JsonDocument.Parse(lines[index]);
-                writer.WriteLine(Read(document.RootElement, interpreter, defaultOn), target);
+                writer.Append(target, Read(document.RootElement, prepared.Interpreter, defaultOn));
             }
             catch (Exception exception) when (exception is InputException or JsonException)
             {
@@ -114,15 +114,13 @@ internal static class BatchStream
         );
     }
 
-    private static void WriteError(ArrayBufferWriter<byte> target, int number, string message)
-    {
-        using (var json = new Utf8JsonWriter(target))
-        {
-            json.WriteStartObject();
-            json.WriteNumber("line", number);
-            json.WriteString("error", string.Create(CultureInfo.InvariantCulture, $"line {number}: {message}"));
-            json.WriteEndObject();
-        }
-        target.Write("\n"u8);
-    }
+    private static void WriteError(Utf8Text target, int number, string message) =>
+        target.Append(
+            PreparedSet.Utf8(
+                string.Create(
+                    CultureInfo.InvariantCulture,
+                    $"{{\"line\":{number},\"error\":{PreparedSet.Json($"line {number}: {message}")}}}\n"
+                )
+            )
+        );
 }

@@ -1,6 +1,6 @@
-using System.Buffers;
-using System.Globalization;
+using System.Runtime.InteropServices;
 using System.Text;
+using System.Text.Encodings.Web;
 using System.Text.Json;
 using Caseload.Domain;
 using Caseload.Domain.Ages;
@@ -11,220 +11,248 @@ using Caseload.Domain.Wording;
 
 namespace Caseload.Explain;
 
-/// <summary>Writes one child's answer as a JSON document. One instance per thread; its buffers are reused from child to child.</summary>
-[System.Diagnostics.CodeAnalysis.SuppressMessage("Design", "CA1001", Justification = "The JSON writer holds memory of ours only.")]
-internal sealed class ExplainWriter
+/// <summary>What every answer of one set has in common, prepared once.</summary>
+internal sealed class PreparedSet
 {
-    private readonly Interpreter _interpreter;
-    private readonly ArrayBufferWriter<byte> _output = new(64 * 1024);
-    private readonly Utf8JsonWriter _json;
-    private readonly List<ReasonFact> _facts = [];
-    private readonly StringBuilder _text = new(1024);
-    private readonly char[] _characters = new char[1024];
-    private readonly int[] _days;
-    private readonly JsonEncodedText[] _ids;
-    private readonly JsonEncodedText[] _states = Encode<ItemState>();
-    private readonly JsonEncodedText[] _codes = Encode<ReasonCode>();
-    private readonly JsonEncodedText[] _purposes = Encode<CheckPurpose>();
-    private readonly JsonEncodedText _set;
-
-    // Encoded once: [item][reason code] to the source keys as they are written.
-    private readonly byte[][][] _sources;
-
-    internal ExplainWriter(Interpreter interpreter, bool isIndented)
+    internal PreparedSet(Interpreter interpreter)
     {
-        _interpreter = interpreter;
-        _json = new Utf8JsonWriter(
-            _output,
-            new JsonWriterOptions
-            {
-                Indented = isIndented,
-                SkipValidation = true,
-                Encoder = System.Text.Encodings.Web.JavaScriptEncoder.UnsafeRelaxedJsonEscaping,
-            }
-        );
-        _days = new int[interpreter.Windows.DayCount];
-        _ids = [.. interpreter.Set.Items.Select(item => JsonEncodedText.Encode(item.Id))];
-        _set = JsonEncodedText.Encode(interpreter.Set.Key);
-        _sources =
+        Interpreter = interpreter;
+        Start = Utf8($"\"set\":{Json(interpreter.Set.Key)},\"on\":\"");
+        States = [.. Enum.GetValues<ItemState>().Select(state => Utf8($"{state.ToWord()}\",\"since\":"))];
+        Purposes =
         [
-            .. interpreter.Set.Items.Select(item => Enum.GetValues<ReasonCode>().Select(code => EncodeSources(code, item)).ToArray()),
+            .. Enum.GetValues<CheckPurpose>().Select(purpose => Utf8($"\",\"purpose\":\"{purpose.ToWord()}\"}},\"nextChangeOn\":")),
+        ];
+        Bases = [.. Enum.GetValues<AgeBasis>().Select(basis => Utf8($"\",\"ages\":{{\"basis\":\"{basis.ToWord()}\",\"chronological\":"))];
+        Cautions =
+        [
+            .. Enum.GetValues<AgeCaution>()
+                .Select(caution => Utf8($"{{\"code\":\"{caution.ToWord()}\",\"text\":{Json(Labels.Of(caution))}}}")),
+        ];
+        Items = [.. interpreter.Set.Items.Select(item => Utf8($"{{\"id\":{Json(item.Id)},\"state\":\""))];
+        Reasons =
+        [
+            .. interpreter.Set.Items.Select(item => Enum.GetValues<ReasonCode>().Select(code => new PreparedReason(code, item)).ToArray()),
         ];
     }
 
-    /// <summary>The answer; valid until the next call.</summary>
-    internal ReadOnlySpan<byte> Write(ExplainRequest request)
+    internal Interpreter Interpreter { get; }
+
+    internal byte[] Start { get; }
+
+    internal byte[][] States { get; }
+
+    internal byte[][] Purposes { get; }
+
+    internal byte[][] Bases { get; }
+
+    internal byte[][] Cautions { get; }
+
+    internal byte[][] Items { get; }
+
+    internal PreparedReason[][] Reasons { get; }
+
+    internal static byte[] Utf8(string text) => Encoding.UTF8.GetBytes(text);
+
+    internal static string Json(string text) => $"\"{JavaScriptEncoder.UnsafeRelaxedJsonEscaping.Encode(text)}\"";
+}
+
+/// <summary>A reason's JSON, cut at what is left open.</summary>
+internal sealed class PreparedReason
+{
+    private readonly (byte[] Text, ReasonHole Hole)[] _parts;
+
+    internal PreparedReason(ReasonCode code, ReferenceItem item)
     {
-        _output.ResetWrittenCount();
-        Append(request);
-        return _output.WrittenSpan;
+        var parts = ReasonText
+            .PartsOf(code, item)
+            .Select(part => (Text: JavaScriptEncoder.UnsafeRelaxedJsonEscaping.Encode(part.Text), part.Hole))
+            .ToArray();
+        parts[0].Text = $"{{\"code\":\"{code.ToWord()}\",\"text\":\"" + parts[0].Text;
+        parts[^1].Text += $"\",\"sources\":[{string.Join(',', ReasonText.SourcesOf(code, item).Select(PreparedSet.Json))}]}}";
+        _parts = [.. parts.Select(part => (PreparedSet.Utf8(part.Text), part.Hole))];
     }
 
-    /// <summary>Appends the answer and a line end to a stream's worth of answers.</summary>
-    internal void WriteLine(ExplainRequest request, IBufferWriter<byte> target)
+    internal void Append(Utf8Text target, in ReasonFact fact, ItemCourse course)
     {
-        target.Write(Write(request));
-        target.Write("\n"u8);
+        foreach (ref readonly var part in _parts.AsSpan())
+        {
+            target.Append(part.Text);
+            switch (part.Hole)
+            {
+                case ReasonHole.None:
+                    break;
+                case ReasonHole.Day:
+                    target.AppendDate(fact.Day);
+                    break;
+                case ReasonHole.Value:
+                    target.AppendDate(fact.Value);
+                    break;
+                case ReasonHole.Days:
+                    target.Append(fact.Value);
+                    break;
+                default:
+                    target.Append(PreparedSet.Utf8(ReasonText.WordOf(part.Hole, fact.Value, course)));
+                    break;
+            }
+        }
     }
+}
 
-    private void Append(ExplainRequest request)
+/// <summary>Writes one child's answer as JSON on one line. One instance per thread; its room is reused from child to child.</summary>
+internal sealed class ExplainWriter(PreparedSet prepared)
+{
+    private readonly List<ReasonFact> _facts = [];
+    private readonly int[] _days = new int[prepared.Interpreter.Windows.DayCount];
+
+    /// <summary>Appends the answer and a line end.</summary>
+    internal void Append(Utf8Text target, ExplainRequest request)
     {
-        _json.Reset(_output);
-        _json.WriteStartObject();
+        target.Append("{"u8);
         if (request.Id is not null)
         {
-            _json.WriteString("id"u8, request.Id);
+            target.Append(PreparedSet.Utf8($"\"id\":{PreparedSet.Json(request.Id)},"));
         }
-        _json.WriteString("set"u8, _set);
-        WriteDate("on"u8, request.On.DayNumber);
-        WriteAges(request);
-        _json.WriteStartArray("items"u8);
-        WriteItems(request);
-        _json.WriteEndArray();
-        _json.WriteEndObject();
-        _json.Flush();
+        target.Append(prepared.Start);
+        target.AppendDate(request.On.DayNumber);
+        AppendAges(target, ChildAges.Of(request.Child.Birth, request.On, prepared.Interpreter.Policy));
+        target.Append(",\"items\":["u8);
+        AppendItems(target, request);
+        target.Append("]}\n"u8);
     }
 
-    private void WriteAges(ExplainRequest request)
+    private void AppendAges(Utf8Text target, ChildAges ages)
     {
-        var ages = ChildAges.Of(request.Child.Birth, request.On, _interpreter.Policy);
-        _json.WriteStartObject("ages"u8);
-        _json.WriteString("basis"u8, ages.Basis.ToWord());
-        WriteAge("chronological"u8, ages.Chronological);
-        WriteAge("corrected"u8, ages.Corrected);
+        target.Append(prepared.Bases[(int)ages.Basis]);
+        AppendAge(target, ages.Chronological);
+        target.Append(",\"corrected\":"u8);
+        AppendAge(target, ages.Corrected);
         if (ages.Postmenstrual is { } postmenstrual)
         {
-            _json.WriteStartObject("postmenstrual"u8);
-            _json.WriteNumber("weeks"u8, postmenstrual.Weeks);
-            _json.WriteNumber("days"u8, postmenstrual.Days);
-            _json.WriteEndObject();
+            target.Append(",\"postmenstrual\":{\"weeks\":"u8);
+            target.Append(postmenstrual.Weeks);
+            target.Append(",\"days\":"u8);
+            target.Append(postmenstrual.Days);
+            target.Append("}"u8);
         }
         else
         {
-            _json.WriteNull("postmenstrual"u8);
+            target.Append(",\"postmenstrual\":null"u8);
         }
-        _json.WriteStartObject("days"u8);
-        _json.WriteNumber("chronological"u8, ages.Chronological.TotalDays);
+        target.Append(",\"days\":{\"chronological\":"u8);
+        target.Append(ages.Chronological.TotalDays);
+        target.Append(",\"corrected\":"u8);
         if (ages.Corrected is { } corrected)
         {
-            _json.WriteNumber("corrected"u8, corrected.TotalDays);
+            target.Append(corrected.TotalDays);
         }
         else
         {
-            _json.WriteNull("corrected"u8);
+            target.Append("null"u8);
         }
-        _json.WriteEndObject();
-        WriteDate("expectedOn"u8, ages.ExpectedOn?.DayNumber ?? 0);
-        _json.WriteStartArray("cautions"u8);
-        foreach (var caution in ages.Cautions)
+        target.Append("},\"expectedOn\":"u8);
+        AppendDay(target, ages.ExpectedOn?.DayNumber ?? 0);
+        target.Append(",\"cautions\":["u8);
+        for (var index = 0; index < ages.Cautions.Count; index++)
         {
-            _json.WriteStartObject();
-            _json.WriteString("code"u8, caution.ToWord());
-            _json.WriteString("text"u8, Labels.Of(caution));
-            _json.WriteEndObject();
+            target.Append(index == 0 ? ""u8 : ","u8);
+            target.Append(prepared.Cautions[(int)ages.Cautions[index]]);
         }
-        _json.WriteEndArray();
-        _json.WriteEndObject();
+        target.Append("]}"u8);
     }
 
-    private void WriteItems(ExplainRequest request)
+    private void AppendItems(Utf8Text target, ExplainRequest request)
     {
-        var policy = _interpreter.Policy;
-        var child = ChildDays.Of(request.Child.Birth, policy, request.Child.FollowedFromOn);
-        _interpreter.Windows.FillDays(child, _days);
+        var interpreter = prepared.Interpreter;
+        var child = ChildDays.Of(request.Child.Birth, interpreter.Policy, request.Child.FollowedFromOn);
+        interpreter.Windows.FillDays(child, _days);
         var standing = request.Findings.Count == 0 ? null : StandingFindings.Of(request.Findings).ToLookup(finding => finding.Item);
-        for (var index = 0; index < _ids.Length; index++)
+        for (var index = 0; index < prepared.Items.Length; index++)
         {
-            var item = _interpreter.Set.Items[index];
-            var window = _interpreter.Windows.WindowOf(index, child, _days);
-            var evidence = standing is null ? [] : _interpreter.EvidenceOf(index, standing[item.Id]);
+            var item = interpreter.Set.Items[index];
+            var window = interpreter.Windows.WindowOf(index, child, _days);
+            var evidence = standing is null ? [] : interpreter.EvidenceOf(index, standing[item.Id]);
             _facts.Clear();
             var trace = new ListTrace(_facts);
-            var verdict = _interpreter.Evaluate(index, window, evidence, child, request.On.DayNumber, ref trace);
-            WriteItem(index, item, window, verdict);
+            var verdict = interpreter.Evaluate(index, window, evidence, child, request.On.DayNumber, ref trace);
+            target.Append(index == 0 ? ""u8 : ","u8);
+            AppendItem(target, index, item.Course, window, verdict);
         }
     }
 
-    private void WriteItem(int index, ReferenceItem item, in ItemWindow window, in ItemVerdict verdict)
+    private void AppendItem(Utf8Text target, int index, ItemCourse course, in ItemWindow window, in ItemVerdict verdict)
     {
-        _json.WriteStartObject();
-        _json.WriteString("id"u8, _ids[index]);
-        _json.WriteString("state"u8, _states[(int)verdict.State]);
-        WriteDate("since"u8, verdict.Since);
+        target.Append(prepared.Items[index]);
+        target.Append(prepared.States[(int)verdict.State]);
+        AppendDay(target, verdict.Since);
         if (verdict.Step > 0)
         {
-            _json.WriteNumber("step"u8, verdict.Step);
+            target.Append(",\"step\":"u8);
+            target.Append(verdict.Step);
         }
         if (verdict.State == ItemState.AbsentWhenExpected)
         {
-            _json.WriteBoolean("confirmed"u8, verdict.IsConfirmed);
+            target.Append(verdict.IsConfirmed ? ",\"confirmed\":true"u8 : ",\"confirmed\":false"u8);
         }
-        WriteDate("expectedFrom"u8, window.ExpectedFrom);
-        WriteDate("usualFrom"u8, window.UsualFrom);
-        WriteDate("usualThrough"u8, window.UsualThrough);
-        WriteDate("latestThrough"u8, window.LatestThrough);
+        target.Append(",\"expectedFrom\":"u8);
+        AppendDay(target, window.ExpectedFrom);
+        target.Append(",\"usualFrom\":"u8);
+        AppendDay(target, window.UsualFrom);
+        target.Append(",\"usualThrough\":"u8);
+        AppendDay(target, window.UsualThrough);
+        target.Append(",\"latestThrough\":"u8);
+        AppendDay(target, window.LatestThrough);
         if (verdict.Purpose == CheckPurpose.None)
         {
-            _json.WriteNull("nextCheck"u8);
+            target.Append(",\"nextCheck\":null,\"nextChangeOn\":"u8);
         }
         else
         {
-            _json.WriteStartObject("nextCheck"u8);
-            WriteDate("from"u8, verdict.CheckFrom);
-            WriteDate("through"u8, verdict.CheckThrough);
-            _json.WriteString("purpose"u8, _purposes[(int)verdict.Purpose]);
-            _json.WriteEndObject();
+            target.Append(",\"nextCheck\":{\"from\":\""u8);
+            target.AppendDate(verdict.CheckFrom);
+            target.Append("\",\"through\":\""u8);
+            target.AppendDate(verdict.CheckThrough);
+            target.Append(prepared.Purposes[(int)verdict.Purpose]);
         }
-        WriteDate("nextChangeOn"u8, verdict.NextChangeOn);
-        _json.WriteStartArray("reasons"u8);
-        foreach (ref readonly var fact in System.Runtime.InteropServices.CollectionsMarshal.AsSpan(_facts))
+        AppendDay(target, verdict.NextChangeOn);
+        target.Append(",\"reasons\":["u8);
+        var isFirst = true;
+        foreach (ref readonly var fact in CollectionsMarshal.AsSpan(_facts))
         {
-            _json.WriteStartObject();
-            _json.WriteString("code"u8, _codes[(int)fact.Code]);
-            _text.Clear();
-            ReasonText.Append(_text, fact, item);
-            _text.CopyTo(0, _characters, _text.Length);
-            _json.WriteString("text"u8, _characters.AsSpan(0, _text.Length));
-            _json.WritePropertyName("sources"u8);
-            _json.WriteRawValue(_sources[index][(int)fact.Code], skipInputValidation: true);
-            _json.WriteEndObject();
+            target.Append(isFirst ? ""u8 : ","u8);
+            isFirst = false;
+            prepared.Reasons[index][(int)fact.Code].Append(target, fact, course);
         }
-        _json.WriteEndArray();
-        _json.WriteEndObject();
+        target.Append("]}"u8);
     }
 
-    private void WriteAge(ReadOnlySpan<byte> name, CalendarAge? age)
+    private static void AppendAge(Utf8Text target, CalendarAge? age)
     {
         if (age is not { } known)
         {
-            _json.WriteNull(name);
+            target.Append("null"u8);
             return;
         }
-        _json.WriteStartObject(name);
-        _json.WriteNumber("years"u8, known.Years);
-        _json.WriteNumber("months"u8, known.Months);
-        _json.WriteNumber("days"u8, known.Days);
-        _json.WriteNumber("totalDays"u8, known.TotalDays);
-        _json.WriteEndObject();
+        target.Append("{\"years\":"u8);
+        target.Append(known.Years);
+        target.Append(",\"months\":"u8);
+        target.Append(known.Months);
+        target.Append(",\"days\":"u8);
+        target.Append(known.Days);
+        target.Append(",\"totalDays\":"u8);
+        target.Append(known.TotalDays);
+        target.Append("}"u8);
     }
 
-    private void WriteDate(ReadOnlySpan<byte> name, int dayNumber)
+    private static void AppendDay(Utf8Text target, int dayNumber)
     {
         if (dayNumber is 0 or ItemWindow.None)
         {
-            _json.WriteNull(name);
+            target.Append("null"u8);
             return;
         }
-        Span<byte> date = stackalloc byte[10];
-        DateOnly.FromDayNumber(dayNumber).TryFormat(date, out _, "O", CultureInfo.InvariantCulture);
-        _json.WriteString(name, date);
+        target.Append("\""u8);
+        target.AppendDate(dayNumber);
+        target.Append("\""u8);
     }
-
-    private static JsonEncodedText[] Encode<T>()
-        where T : struct, Enum => [.. Enum.GetValues<T>().Select(value => JsonEncodedText.Encode(value.ToWord()))];
-
-    private static byte[] EncodeSources(ReasonCode code, ReferenceItem item) =>
-        Encoding.UTF8.GetBytes(
-            "[" + string.Join(',', ReasonText.SourcesOf(code, item).Select(key => $"\"{JsonEncodedText.Encode(key)}\"")) + "]"
-        );
 }

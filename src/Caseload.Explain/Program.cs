@@ -1,3 +1,4 @@
+using System.Text.Encodings.Web;
 using System.Text.Json;
 using Caseload.Domain.Interpretation;
 using Caseload.Domain.Policy;
@@ -76,7 +77,19 @@ try
         set,
         "--"
     );
-    output.Write(new ExplainWriter(interpreter, isIndented: true).Write(request));
+    var answer = new Utf8Text();
+    new ExplainWriter(new PreparedSet(interpreter)).Append(answer, request);
+    var answerReader = new Utf8JsonReader(answer.Written);
+    using var document = JsonDocument.ParseValue(ref answerReader);
+    using (
+        var indented = new Utf8JsonWriter(
+            output,
+            new JsonWriterOptions { Indented = true, Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping }
+        )
+    )
+    {
+        document.WriteTo(indented);
+    }
     output.Write("\n"u8);
     return 0;
 }

@@ -58,10 +58,10 @@ public sealed class Child : IProgrammeOwned
     public Clinician? Clinician { get; init; }
 
     /// <summary>What keeps items from being tested, when loaded.</summary>
-    public ICollection<ChildExclusion> Exclusions { get; } = [];
+    public ICollection<RecordedExclusion> Exclusions { get; } = [];
 
     /// <summary>Functional concerns, when loaded.</summary>
-    public ICollection<ChildConcern> Concerns { get; } = [];
+    public ICollection<RecordedConcern> Concerns { get; } = [];
 
     /// <summary>Visits, when loaded.</summary>
     public ICollection<Visit> Visits { get; } = [];

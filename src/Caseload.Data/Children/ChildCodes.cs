@@ -11,7 +11,7 @@ public sealed class ChildCodeCounter : IProgrammeOwned
     public required Guid ProgrammeId { get; init; }
 
     /// <summary>The last number given; gaps are possible, repeats are not.</summary>
-    public required int LastNumber { get; init; }
+    public required int LastNumber { get; set; }
 }
 
 /// <summary>Hands out the short codes of children.</summary>

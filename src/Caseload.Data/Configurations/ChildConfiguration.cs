@@ -44,15 +44,15 @@ internal sealed class ChildConfiguration : IEntityTypeConfiguration<Child>
     }
 }
 
-internal sealed class ChildExclusionConfiguration : IEntityTypeConfiguration<ChildExclusion>
+internal sealed class RecordedExclusionConfiguration : IEntityTypeConfiguration<RecordedExclusion>
 {
-    public void Configure(EntityTypeBuilder<ChildExclusion> exclusion)
+    public void Configure(EntityTypeBuilder<RecordedExclusion> exclusion)
     {
         exclusion.ToTable(
             "child_exclusions",
             table =>
             {
-                table.HasWords<ChildExclusion, Exclusion>("ck_child_exclusions_exclusion", "exclusion");
+                table.HasWords<RecordedExclusion, Exclusion>("ck_child_exclusions_exclusion", "exclusion");
                 table.HasCheckConstraint("ck_child_exclusions_through_on", "through_on >= from_on");
             }
         );
@@ -69,9 +69,9 @@ internal sealed class ChildExclusionConfiguration : IEntityTypeConfiguration<Chi
     }
 }
 
-internal sealed class ChildConcernConfiguration : IEntityTypeConfiguration<ChildConcern>
+internal sealed class RecordedConcernConfiguration : IEntityTypeConfiguration<RecordedConcern>
 {
-    public void Configure(EntityTypeBuilder<ChildConcern> concern)
+    public void Configure(EntityTypeBuilder<RecordedConcern> concern)
     {
         concern.ToTable("child_concerns", table => table.HasCheckConstraint("ck_child_concerns_resolved_on", "resolved_on >= recorded_on"));
         concern.HasKey(row => new { row.ProgrammeId, row.Id });

@@ -197,7 +197,7 @@ namespace Caseload.Data.Migrations
                         });
                 });
 
-            modelBuilder.Entity("Caseload.Data.Children.ChildConcern", b =>
+            modelBuilder.Entity("Caseload.Data.Children.RecordedConcern", b =>
                 {
                     b.Property<Guid>("ProgrammeId")
                         .HasColumnType("uuid")
@@ -248,7 +248,7 @@ namespace Caseload.Data.Migrations
                         });
                 });
 
-            modelBuilder.Entity("Caseload.Data.Children.ChildExclusion", b =>
+            modelBuilder.Entity("Caseload.Data.Children.RecordedExclusion", b =>
                 {
                     b.Property<Guid>("ProgrammeId")
                         .HasColumnType("uuid")
@@ -828,7 +828,7 @@ namespace Caseload.Data.Migrations
                         .HasConstraintName("fk_child_code_counters_programmes_programme_id");
                 });
 
-            modelBuilder.Entity("Caseload.Data.Children.ChildConcern", b =>
+            modelBuilder.Entity("Caseload.Data.Children.RecordedConcern", b =>
                 {
                     b.HasOne("Caseload.Data.Children.Child", null)
                         .WithMany("Concerns")
@@ -838,7 +838,7 @@ namespace Caseload.Data.Migrations
                         .HasConstraintName("fk_child_concerns_children_programme_id_child_id");
                 });
 
-            modelBuilder.Entity("Caseload.Data.Children.ChildExclusion", b =>
+            modelBuilder.Entity("Caseload.Data.Children.RecordedExclusion", b =>
                 {
                     b.HasOne("Caseload.Data.Children.Child", null)
                         .WithMany("Exclusions")

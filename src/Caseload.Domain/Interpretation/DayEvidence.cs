@@ -25,7 +25,7 @@ public readonly record struct DayEvidence(int Day, sbyte Left, sbyte Right, byte
     public bool IsConclusive => Left >= 0 || Right >= 0;
 
     /// <summary>Whether both sides were tested.</summary>
-    public bool HasBothSides => Left >= 0 && Right >= 0;
+    public bool HasBothSides => (Left | Right) >= 0;
 
     /// <summary>The stronger side's grade.</summary>
     public int Top => Math.Max(Left, Right);
@@ -34,7 +34,7 @@ public readonly record struct DayEvidence(int Day, sbyte Left, sbyte Right, byte
     public int Bottom => Math.Min(Left, Right);
 
     /// <summary>Whether the sides differ by two grades, or one is absent and the other is not.</summary>
-    public bool IsOneSided => HasBothSides && (Top - Bottom >= 2 || (Bottom == 0 && Top > 0));
+    public bool IsOneSided => Left != Right && HasBothSides && (Bottom == 0 || Top - Bottom >= 2);
 
     /// <summary>The grade of a response within its item's words.</summary>
     public static sbyte GradeOf(Response response) =>

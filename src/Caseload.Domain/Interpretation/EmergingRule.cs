@@ -27,7 +27,8 @@ internal static class EmergingRule
         public int LastPassed;
     }
 
-    internal static Course Follow(
+    internal static void Follow(
+        ref Course course,
         in ItemWindow window,
         ReadOnlySpan<DayEvidence> days,
         int asOf,
@@ -36,7 +37,6 @@ internal static class EmergingRule
         int confirmAfterDays
     )
     {
-        var course = default(Course);
         foreach (ref readonly var day in days)
         {
             if (day.Day > asOf)
@@ -59,7 +59,9 @@ internal static class EmergingRule
             if (level == 0)
             {
                 course.EmergingSince = course.EstablishedSince = course.OneSidedSince = course.LateByPartial = 0;
-                if (day.Day >= window.EndsFrom)
+                // Absence in the span in which it usually fades takes back no absence from before the span: that one still stands.
+                var isStanding = course.LateSince != 0 || course.LostFirst != 0;
+                if (day.Day >= window.EndsFrom && (!isStanding || day.Day > window.EndsThrough))
                 {
                     course.FadedOn =
                         course.FadedOn == 0 && course.FadeFirst != 0 && day.Day - course.FadeFirst >= confirmAfterDays
@@ -107,7 +109,6 @@ internal static class EmergingRule
                 course.OneSidedSince = 0;
             }
         }
-        return course;
     }
 
     internal static ItemVerdict Interpret<TTrace>(
@@ -127,8 +128,9 @@ internal static class EmergingRule
             window.PartialThrough == ItemWindow.None ? limitEnd
             : limitEnd == ItemWindow.None ? window.PartialThrough
             : Math.Max(window.PartialThrough, limitEnd);
-        var course = Follow(window, days, asOf, graceEnd, partialEnd, policy.ConfirmAfterDays);
-        var checks = new CheckRule(rule, window, child, policy, course.LastConclusive, course.LastPassed);
+        var course = default(Course);
+        Follow(ref course, window, days, asOf, graceEnd, partialEnd, policy.ConfirmAfterDays);
+        var checks = new CheckRule(in rule, in window, in child, policy, course.LastConclusive, course.LastPassed);
 
         if (course.LastConclusive == 0)
         {

@@ -77,7 +77,7 @@ public sealed class Interpreter
                 : ReflexRule.Interpret(rule, window, days, child, asOf, Policy, ref trace);
         if (trace.IsListening)
         {
-            AddRemarks(rule, days, asOf, ref trace);
+            AddRemarks(rule, verdict, days, asOf, ref trace);
         }
         return verdict;
     }
@@ -121,7 +121,7 @@ public sealed class Interpreter
         return [.. byDay.Values];
     }
 
-    private void AddRemarks<TTrace>(in ItemRule rule, ReadOnlySpan<DayEvidence> days, int asOf, ref TTrace trace)
+    private void AddRemarks<TTrace>(in ItemRule rule, in ItemVerdict verdict, ReadOnlySpan<DayEvidence> days, int asOf, ref TTrace trace)
         where TTrace : struct, IReasonTrace
     {
         if (rule.IsUnscheduled && days.IsEmpty)
@@ -138,6 +138,10 @@ public sealed class Interpreter
             // Only what came after the last check that counts still matters to the reader.
             if (day.IsConclusive && (day.Top > 0 || day.HasBothSides))
             {
+                if (BeganWithAFinding(verdict.State) && verdict.Since < day.Day)
+                {
+                    trace.Add(ReasonCode.HoldsSince, verdict.Since);
+                }
                 if (day.HasStateMissing)
                 {
                     trace.Add(ReasonCode.StateNotRecorded, day.Day);
@@ -159,6 +163,17 @@ public sealed class Interpreter
         }
     }
 
+    /// <summary>Whether a state counts from a finding that its own reasons need not name, because they speak of the last one.</summary>
+    private static bool BeganWithAFinding(ItemState state) =>
+        state
+            is ItemState.PresentAsExpected
+                or ItemState.Persisting
+                or ItemState.OneSided
+                or ItemState.Obligatory
+                or ItemState.Emerging
+                or ItemState.Established
+                or ItemState.Late;
+
     private static Reason InWords(in ReasonFact fact, ReferenceItem item, IEnumerable<Finding> findings, StringBuilder text)
     {
         text.Clear();
@@ -169,7 +184,7 @@ public sealed class Interpreter
             text.ToString(),
             ReasonText.SourcesOf(fact.Code, item),
             SpeaksOfFinding(fact.Code)
-                ? [.. findings.Where(finding => finding.ObservedOn.DayNumber == day).Select(finding => finding.Id)]
+                ? [.. findings.Where(finding => finding.ObservedOn.DayNumber == day).Select(finding => finding.Id).Order()]
                 : []
         );
     }
@@ -191,5 +206,6 @@ public sealed class Interpreter
                 or ReasonCode.StateNotRecorded
                 or ReasonCode.LostAfterEstablished
                 or ReasonCode.LessThanBefore
-                or ReasonCode.WeakerThanBefore;
+                or ReasonCode.WeakerThanBefore
+                or ReasonCode.HoldsSince;
 }

@@ -119,6 +119,9 @@ public enum ReasonCode
 
     /// <summary>An optional item that the programme does not schedule.</summary>
     NotScheduled,
+
+    /// <summary>The first of the findings that all say the same.</summary>
+    HoldsSince,
 }
 
 /// <summary>Receives the reasons as a rule reaches them.</summary>

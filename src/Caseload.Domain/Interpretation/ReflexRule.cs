@@ -32,9 +32,16 @@ internal static class ReflexRule
         public int LastPassed; // last day whose findings cannot count
     }
 
-    internal static Course Follow(in ItemWindow window, ReadOnlySpan<DayEvidence> days, int asOf, int graceEnd, int confirmAfterDays)
+    internal static void Follow(
+        ref Course course,
+        in ItemWindow window,
+        ReadOnlySpan<DayEvidence> days,
+        int asOf,
+        int integratesFrom,
+        int graceEnd,
+        int confirmAfterDays
+    )
     {
-        var course = default(Course);
         var everSeen = false;
         var strongest = 0;
         foreach (ref readonly var day in days)
@@ -58,9 +65,9 @@ internal static class ReflexRule
                 {
                     course.FlagFirst = course.FlagFirst == 0 ? day.Day : course.FlagFirst;
                     course.FlagDays++;
-                    course.FirstAbsence = 0;
+                    course.FirstAbsence = course.IntegratedOn = 0;
                 }
-                else if (day.Day >= window.ExpectedFrom && (everSeen || day.Day >= window.UsualFrom))
+                else if (day.Day >= integratesFrom && (everSeen || day.Day >= window.UsualFrom))
                 {
                     if (course.FirstAbsence == 0)
                     {
@@ -103,7 +110,6 @@ internal static class ReflexRule
                 course.OneSidedSince = 0;
             }
         }
-        return course;
     }
 
     internal static ItemVerdict Interpret<TTrace>(
@@ -121,8 +127,11 @@ internal static class ReflexRule
         var graceEnd = hasDeadline ? window.UsualThrough + policy.GraceDays : ItemWindow.None;
         // A latest limit inside the grace starts to count when the grace ends, so that nothing is past a limit before it is past the deadline.
         var limitEnd = window.LatestThrough == ItemWindow.None ? ItemWindow.None : Math.Max(window.LatestThrough, graceEnd);
-        var course = Follow(window, days, asOf, graceEnd, policy.ConfirmAfterDays);
-        var checks = new CheckRule(rule, window, child, policy, course.LastConclusive, course.LastPassed);
+        // Before the expected date responses still come and go, and what stays for life never goes: no absence there integrates.
+        var integratesFrom = hasDeadline ? Math.Max(window.ExpectedFrom, child.AnchorDay) : ItemWindow.None;
+        var course = default(Course);
+        Follow(ref course, window, days, asOf, integratesFrom, graceEnd, policy.ConfirmAfterDays);
+        var checks = new CheckRule(in rule, in window, in child, policy, course.LastConclusive, course.LastPassed);
 
         if (
             course.LastConclusive == 0

@@ -41,7 +41,7 @@ internal static class ReasonTemplates
             ReasonCode.IntegratedOn => "It had been integrated on {day}.",
             ReasonCode.SeenAgainOn => "It was seen again on {day}.",
             ReasonCode.NoCheckSinceDeadline =>
-                "No check that counts since the deadline {day}; the grace ended {value}. This is a missing check, not a finding.",
+                "No check that counts since {value}, when the grace after the deadline {day} ended. This is a missing check, not a finding.",
             ReasonCode.InconclusiveOn => "The check on {day} cannot count: {state} is not a suitable state for it.",
             ReasonCode.NotTestedOn => "It could not be tested on {day}.",
             ReasonCode.OneSideOnly => "On {day} only one side was tested and it was absent; both are needed to call it absent.",
@@ -55,6 +55,7 @@ internal static class ReasonTemplates
             ReasonCode.LessThanBefore => "It was complete on {day}, so it is less than it was.",
             ReasonCode.UsuallyFades => "It usually fades between {day} and {value}.",
             ReasonCode.NotScheduled => "It is optional (weak evidence or distressing), so this programme does not schedule it.",
+            ReasonCode.HoldsSince => "It has been so since {day}.",
             _ => throw new ArgumentOutOfRangeException(nameof(code)),
         };
 }

@@ -5,84 +5,117 @@ using Caseload.Domain.Reference;
 
 namespace Caseload.Domain.Wording;
 
+/// <summary>What a reason's sentence leaves open until the reason is known.</summary>
+public enum ReasonHole
+{
+    /// <summary>Nothing.</summary>
+    None,
+
+    /// <summary>The day it speaks of.</summary>
+    Day,
+
+    /// <summary>The second day.</summary>
+    Value,
+
+    /// <summary>The value as a number.</summary>
+    Days,
+
+    /// <summary>The value as a graded word.</summary>
+    Grade,
+
+    /// <summary>The left side's graded word.</summary>
+    Left,
+
+    /// <summary>The right side's graded word.</summary>
+    Right,
+
+    /// <summary>The value as behavioural states.</summary>
+    State,
+}
+
+/// <summary>A piece of a sentence: fixed text, then what is left open.</summary>
+/// <param name="Text">The fixed text; may be empty.</param>
+/// <param name="Hole">What follows it.</param>
+public readonly record struct ReasonPart(string Text, ReasonHole Hole);
+
 /// <summary>Writes reasons in words and names their sources: the one place for both.</summary>
 public static class ReasonText
 {
-    private static readonly Segment[][] _english = [.. Enum.GetValues<ReasonCode>().Select(code => Split(ReasonTemplates.English(code)))];
-
     private static readonly string[] _practice = [ReferenceSetRules.CommonPractice];
 
-    private enum Hole
+    /// <summary>The sentence of a reason about an item, with the item's own figures filled in.</summary>
+    public static IReadOnlyList<ReasonPart> PartsOf(ReasonCode code, ReferenceItem item)
     {
-        None,
-        Day,
-        Value,
-        Days,
-        Grade,
-        Left,
-        Right,
-        State,
-        Onset,
-        UsualFrom,
-        UsualThrough,
-        Latest,
+        var parts = new List<ReasonPart>();
+        var text = new StringBuilder();
+        var rest = ReasonTemplates.English(code).AsSpan();
+        for (var open = rest.IndexOf('{'); open >= 0; open = rest.IndexOf('{'))
+        {
+            text.Append(rest[..open]);
+            var close = rest.IndexOf('}');
+            var name = rest[(open + 1)..close];
+            if (!AppendFigure(text, name, item.Rule))
+            {
+                parts.Add(new ReasonPart(text.ToString(), Enum.Parse<ReasonHole>(name, ignoreCase: true)));
+                text.Clear();
+            }
+            rest = rest[(close + 1)..];
+        }
+        parts.Add(new ReasonPart(text.Append(rest).ToString(), ReasonHole.None));
+        return parts;
     }
 
     /// <summary>Appends the sentence of a reason.</summary>
     public static void Append(StringBuilder target, in ReasonFact reason, ReferenceItem item)
     {
-        foreach (var segment in _english[(int)reason.Code])
+        foreach (var part in PartsOf(reason.Code, item))
         {
-            target.Append(segment.Text);
-            switch (segment.Hole)
+            target.Append(part.Text);
+            switch (part.Hole)
             {
-                case Hole.None:
+                case ReasonHole.None:
                     break;
-                case Hole.Day:
-                    AppendDate(target, reason.Day);
+                case ReasonHole.Day:
+                    target.Append(Iso(reason.Day));
                     break;
-                case Hole.Value:
-                    AppendDate(target, reason.Value);
+                case ReasonHole.Value:
+                    target.Append(Iso(reason.Value));
                     break;
-                case Hole.Days:
+                case ReasonHole.Days:
                     target.Append(reason.Value);
                     break;
-                case Hole.Grade:
-                    target.Append(DayEvidence.ResponseOf(reason.Value, item.Course).ToWord());
-                    break;
-                case Hole.Left:
-                    target.Append(DayEvidence.ResponseOf(reason.Value / 16, item.Course).ToWord());
-                    break;
-                case Hole.Right:
-                    target.Append(DayEvidence.ResponseOf(reason.Value % 16, item.Course).ToWord());
-                    break;
-                case Hole.State:
-                    AppendStates(target, reason.Value);
-                    break;
-                case Hole.Onset:
-                    AppendOnset(target, item.Rule.Onset);
-                    break;
-                case Hole.UsualFrom:
-                    AppendMonths(target, item.Rule.UsualFrom);
-                    break;
-                case Hole.UsualThrough:
-                    AppendMonths(target, item.Rule.UsualThrough);
-                    break;
-                case Hole.Latest:
-                    AppendMonths(target, item.Rule.Latest);
-                    break;
                 default:
-                    throw new InvalidOperationException("Unknown hole.");
+                    target.Append(WordOf(part.Hole, reason.Value, item.Course));
+                    break;
             }
         }
     }
+
+    /// <summary>The words of a hole that stands for no date and no number.</summary>
+    public static string WordOf(ReasonHole hole, int value, ItemCourse course) =>
+        hole switch
+        {
+            ReasonHole.Grade => DayEvidence.ResponseOf(value, course).ToWord(),
+            ReasonHole.Left => DayEvidence.ResponseOf(value / 16, course).ToWord(),
+            ReasonHole.Right => DayEvidence.ResponseOf(value % 16, course).ToWord(),
+            ReasonHole.State => string.Join(
+                " and ",
+                Enum.GetValues<BehaviouralState>()
+                    .Where(state => (value & (1 << (int)state)) != 0)
+                    .Select(state => state.ToWord().Replace('-', ' '))
+            ),
+            _ => throw new ArgumentOutOfRangeException(nameof(hole)),
+        };
 
     /// <summary>The source keys a reason rests on; empty where it only restates a finding.</summary>
     public static IReadOnlyList<string> SourcesOf(ReasonCode code, ReferenceItem item) =>
         code switch
         {
             ReasonCode.BeforeOnset or ReasonCode.OnsetReached => item.Rule.Onset.Sources,
-            ReasonCode.BeforeUsualWindow or ReasonCode.WithinUsualWindow => item.Rule.UsualFrom?.Sources ?? [],
+            ReasonCode.BeforeUsualWindow or ReasonCode.WithinUsualWindow =>
+            [
+                .. (item.Rule.UsualFrom?.Sources ?? []).Union(item.Rule.UsualThrough?.Sources ?? []),
+            ],
             ReasonCode.UsualDeadline
             or ReasonCode.PastUsualDeadline
             or ReasonCode.WithinGrace
@@ -116,18 +149,36 @@ public static class ReasonText
             or ReasonCode.AbsentOn
             or ReasonCode.IntegratedOn
             or ReasonCode.NotTestedOn
-            or ReasonCode.StateNotRecorded => [],
+            or ReasonCode.StateNotRecorded
+            or ReasonCode.HoldsSince => [],
             _ => throw new ArgumentOutOfRangeException(nameof(code)),
         };
 
-    /// <summary>An age in months as words, for example "6 months".</summary>
-    public static void AppendMonths(StringBuilder target, MonthFigure? figure)
+    private static bool AppendFigure(StringBuilder target, ReadOnlySpan<char> name, ItemRuleFigures rule)
     {
-        target.Append(figure?.Months ?? 0).Append(figure?.Months == 1 ? " month" : " months");
+        switch (name)
+        {
+            case "onset":
+                AppendOnset(target, rule.Onset);
+                return true;
+            case "usualFrom":
+                AppendMonths(target, rule.UsualFrom);
+                return true;
+            case "usualThrough":
+                AppendMonths(target, rule.UsualThrough);
+                return true;
+            case "latest":
+                AppendMonths(target, rule.Latest);
+                return true;
+            default:
+                return false;
+        }
     }
 
-    /// <summary>An onset as words, for example "28 weeks postmenstrual age".</summary>
-    public static void AppendOnset(StringBuilder target, OnsetFigure onset)
+    private static void AppendMonths(StringBuilder target, MonthFigure? figure) =>
+        target.Append(figure?.Months ?? 0).Append(figure?.Months == 1 ? " month" : " months");
+
+    private static void AppendOnset(StringBuilder target, OnsetFigure onset)
     {
         switch (onset.Unit)
         {
@@ -146,39 +197,6 @@ public static class ReasonText
         }
     }
 
-    private static void AppendDate(StringBuilder target, int dayNumber)
-    {
-        Span<char> buffer = stackalloc char[10];
-        DateOnly.FromDayNumber(dayNumber).TryFormat(buffer, out _, "O", System.Globalization.CultureInfo.InvariantCulture);
-        target.Append(buffer);
-    }
-
-    private static void AppendStates(StringBuilder target, int states)
-    {
-        var isFirst = true;
-        foreach (var state in Enum.GetValues<BehaviouralState>())
-        {
-            if ((states & (1 << (int)state)) != 0)
-            {
-                target.Append(isFirst ? "" : " and ").Append(state.ToWord().Replace('-', ' '));
-                isFirst = false;
-            }
-        }
-    }
-
-    private static Segment[] Split(string template)
-    {
-        var segments = new List<Segment>();
-        var rest = template;
-        for (var open = rest.IndexOf('{', StringComparison.Ordinal); open >= 0; open = rest.IndexOf('{', StringComparison.Ordinal))
-        {
-            var close = rest.IndexOf('}', StringComparison.Ordinal);
-            segments.Add(new Segment(rest[..open], Enum.Parse<Hole>(rest[(open + 1)..close], ignoreCase: true)));
-            rest = rest[(close + 1)..];
-        }
-        segments.Add(new Segment(rest, Hole.None));
-        return [.. segments];
-    }
-
-    private sealed record Segment(string Text, Hole Hole);
+    private static string Iso(int dayNumber) =>
+        DateOnly.FromDayNumber(dayNumber).ToString("O", System.Globalization.CultureInfo.InvariantCulture);
 }

@@ -1,7 +1,7 @@
 namespace Caseload.Data.Children;
 
 /// <summary>A functional concern recorded for a child; it raises the checks that may be related.</summary>
-public sealed class ChildConcern : IProgrammeOwned
+public sealed class RecordedConcern : IProgrammeOwned
 {
     /// <inheritdoc />
     public required Guid ProgrammeId { get; init; }

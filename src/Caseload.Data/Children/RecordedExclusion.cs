@@ -1,9 +1,10 @@
 using Caseload.Domain.Reference;
+using Caseload.Domain.Visits;
 
 namespace Caseload.Data.Children;
 
 /// <summary>A condition of a child that keeps items from being tested, for a time or for good.</summary>
-public sealed class ChildExclusion : IProgrammeOwned
+public sealed class RecordedExclusion : IProgrammeOwned
 {
     /// <inheritdoc />
     public required Guid ProgrammeId { get; init; }
@@ -28,4 +29,7 @@ public sealed class ChildExclusion : IProgrammeOwned
 
     /// <summary>Changes with every save.</summary>
     public uint RowVersion { get; init; }
+
+    /// <summary>The exclusion as the visit planner knows it.</summary>
+    public ChildExclusion ToExclusion() => new(Exclusion, FromOn, ThroughOn);
 }
