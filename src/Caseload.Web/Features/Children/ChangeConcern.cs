@@ -20,11 +20,11 @@ public sealed class ChangeConcernHandler(CaseloadDb db, TimeProvider time)
     {
         var todayOn = actor.TodayOn(time);
         await using var context = db.Create(actor);
-        var stored = await context.ChildConcerns.SingleOrDefaultAsync(row => row.Id == request.RowId && row.ChildId == request.ChildId, ct);
+        var stored = await context.Concerns.SingleOrDefaultAsync(row => row.Id == request.RowId && row.ChildId == request.ChildId, ct);
         if (stored is null)
         {
             if (
-                await context.ChildConcerns.AnyAsync(
+                await context.Concerns.AnyAsync(
                     row => row.ChildId == request.ChildId && row.Concern == request.ConcernId && row.ResolvedOn == null,
                     ct
                 )
@@ -32,8 +32,8 @@ public sealed class ChangeConcernHandler(CaseloadDb db, TimeProvider time)
             {
                 return false;
             }
-            context.ChildConcerns.Add(
-                new ChildConcern
+            context.Concerns.Add(
+                new RecordedConcern
                 {
                     ProgrammeId = actor.ProgrammeId,
                     Id = request.RowId,

@@ -30,13 +30,13 @@ public sealed class ChangeExclusionHandler(CaseloadDb db, TimeProvider time)
         }
 
         await using var context = db.Create(actor);
-        var stored = await context.ChildExclusions.SingleOrDefaultAsync(
+        var stored = await context.Exclusions.SingleOrDefaultAsync(
             row => row.Id == request.ExclusionId && row.ChildId == request.ChildId,
             ct
         );
         if (stored is null)
         {
-            var isHeld = await context.ChildExclusions.AnyAsync(
+            var isHeld = await context.Exclusions.AnyAsync(
                 row =>
                     row.ChildId == request.ChildId
                     && row.Exclusion == request.Exclusion
@@ -47,8 +47,8 @@ public sealed class ChangeExclusionHandler(CaseloadDb db, TimeProvider time)
             {
                 return [new Refusal("exclusion", "This condition is already on the list. End it there first if the dates changed.")];
             }
-            context.ChildExclusions.Add(
-                new Data.Children.ChildExclusion
+            context.Exclusions.Add(
+                new Data.Children.RecordedExclusion
                 {
                     ProgrammeId = actor.ProgrammeId,
                     Id = request.ExclusionId,

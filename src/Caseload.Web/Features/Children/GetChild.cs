@@ -186,7 +186,7 @@ public sealed class GetChildHandler(CaseloadDb db, ReferenceLibrary library, Tim
         };
     }
 
-    private static ChildConcernRow ConcernOf(Data.Children.ChildConcern row, ReferenceSet set)
+    private static ChildConcernRow ConcernOf(Data.Children.RecordedConcern row, ReferenceSet set)
     {
         var concern = set.FindConcern(row.Concern);
         return new ChildConcernRow(

@@ -1,4 +1,5 @@
 using System.Globalization;
+using Caseload.Domain.Interpretation;
 using Caseload.Web.Platform;
 using Caseload.Web.Ui;
 using Microsoft.AspNetCore.Components;
@@ -33,18 +34,32 @@ public partial class DuePage
 
     private IEnumerable<DueGroup> Groups =>
         _list!
-            .Children.GroupBy(child =>
-                child.IsOverdue ? DateOnly.MinValue
-                : child.VisitByOn > _list.TodayOn.AddDays(DaysAhead) ? DateOnly.MaxValue
-                : child.VisitByOn
-            )
+            .Children.GroupBy(GroupOf)
             .OrderBy(group => group.Key)
-            .Select(group =>
-                group.Key == DateOnly.MinValue ? new DueGroup("Overdue", "the last day for a check has gone by", true, [.. group])
-                : group.Key == DateOnly.MaxValue
-                    ? new DueGroup("Open now, not pressing", "may be done, and has time beyond two weeks", false, [.. group])
-                : new DueGroup("Visit by " + Dates.Near(group.Key), Dates.Relative(group.Key, _list.TodayOn), false, [.. group])
-            );
+            .Select(group => new DueGroup(TitleOf(group.Key), NoteOf(group.Key), group.Key <= _overdue, [.. group.OrderByDescending(child => child.Worst)]));
+
+    private static readonly DateOnly _sameDay = DateOnly.MinValue;
+    private static readonly DateOnly _overdue = DateOnly.MinValue.AddDays(1);
+    private static readonly DateOnly _later = DateOnly.MaxValue;
+
+    /// <summary>The day a child is listed under; what is urgent, what is overdue and what has time stand in for days of their own.</summary>
+    private DateOnly GroupOf(DueChildRow child) =>
+        child.Worst == Concern.SameDay ? _sameDay
+        : child.IsOverdue ? _overdue
+        : child.VisitByOn > _list!.TodayOn.AddDays(DaysAhead) ? _later
+        : child.VisitByOn;
+
+    private static string TitleOf(DateOnly group) =>
+        group == _sameDay ? "Same day"
+        : group == _overdue ? "Overdue"
+        : group == _later ? "Open now, not pressing"
+        : "Visit by " + Dates.Near(group);
+
+    private string NoteOf(DateOnly group) =>
+        group == _sameDay ? "something came back: the urgent medical route first, then the recheck"
+        : group == _overdue ? "the last day for a check has gone by"
+        : group == _later ? "may be done, and has time beyond two weeks"
+        : Dates.Relative(group, _list!.TodayOn);
 
     /// <inheritdoc />
     protected override async Task OnInitializedAsync()

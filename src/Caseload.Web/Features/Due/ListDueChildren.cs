@@ -55,7 +55,11 @@ public sealed record DueChildRow(
     Guid? OpenVisitId,
     IReadOnlyList<DueLine> Lines,
     int ExcludedCount
-);
+)
+{
+    /// <summary>The most urgent state among what is due.</summary>
+    public Concern Worst => Lines.Max(line => line.Concern);
+}
 
 /// <summary>A clinician to filter by.</summary>
 /// <param name="Id">The clinician.</param>
