@@ -21,6 +21,15 @@ public sealed class ComponentTests
         ("/children/{ChildId:guid}/edit", "ChildFormPage", false),
         ("/error", "ErrorPage", true),
         ("/not-found", "NotFoundPage", true),
+        ("/programme", "ProgrammePage", false),
+        ("/reference", "ReferencePage", false),
+        ("/reference/{ItemId}", "ReferenceItemPage", false),
+        ("/reference/concerns", "ConcernsPage", false),
+        ("/reference/edit", "ReferenceEditPage", false),
+        ("/reference/sources", "SourcesPage", false),
+        ("/reference/versions", "VersionsPage", false),
+        ("/visits/{Id:guid}", "VisitPage", false),
+        ("/visits/new", "StartVisitPage", false),
     ];
 
     [Fact]

@@ -61,11 +61,23 @@ internal static class House
     /// <summary>The full name of the outermost type.</summary>
     internal static string OuterName(IType type) => type.FullName.Split('+')[0];
 
+    /// <summary>What a type depends on, as outermost types.</summary>
+    /// <remarks>
+    /// The library takes one constrained type parameter for another of the same name, so that a generic method seems to know an internal
+    /// type of another assembly; the compiler would not let it.
+    /// </remarks>
     internal static IEnumerable<string> TargetsOf(IType type) =>
-        type.Dependencies.Select(dependency => OuterName(dependency.Target)).Distinct().Order(StringComparer.Ordinal);
+        type
+            .Dependencies.Select(dependency => dependency.Target)
+            .Where(target => !IsOurs(target) || target.Visibility == Visibility.Public || target.Assembly?.Name == type.Assembly?.Name)
+            .Select(OuterName)
+            .Distinct()
+            .Order(StringComparer.Ordinal);
 
     internal static IEnumerable<(string From, string To)> CallsOf(IType type) =>
         type.Dependencies.OfType<MethodCallDependency>().Select(call => (call.OriginMember.Name, call.TargetMember.FullName));
+
+    private static bool IsOurs(IType type) => type.FullName.StartsWith("Caseload.", StringComparison.Ordinal);
 
     // Names that the compiler makes hold an angle bracket.
     private static bool IsWritten(string name) => !name.Contains('<');
