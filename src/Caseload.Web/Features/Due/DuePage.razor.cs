@@ -36,7 +36,12 @@ public partial class DuePage
         _list!
             .Children.GroupBy(GroupOf)
             .OrderBy(group => group.Key)
-            .Select(group => new DueGroup(TitleOf(group.Key), NoteOf(group.Key), group.Key <= _overdue, [.. group.OrderByDescending(child => child.Worst)]));
+            .Select(group => new DueGroup(
+                TitleOf(group.Key),
+                NoteOf(group.Key),
+                group.Key <= _overdue,
+                [.. group.OrderByDescending(child => child.Worst)]
+            ));
 
     private static readonly DateOnly _sameDay = DateOnly.MinValue;
     private static readonly DateOnly _overdue = DateOnly.MinValue.AddDays(1);

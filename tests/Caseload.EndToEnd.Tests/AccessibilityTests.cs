@@ -1,0 +1,126 @@
+using Deque.AxeCore.Commons;
+using Deque.AxeCore.Playwright;
+using Microsoft.Playwright;
+
+namespace Caseload.EndToEnd.Tests;
+
+/// <summary>WCAG 2.2 A and AA as far as axe-core can see it, on every page, at desktop and tablet sizes, light and dark.</summary>
+public sealed class AccessibilityTests(DemoSite site, Chromium chromium) : IClassFixture<DemoSite>
+{
+    private static readonly AxeRunOptions _wcag = new()
+    {
+        RunOnly = new RunOnlyOptions { Type = "tag", Values = ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa"] },
+    };
+
+    public static TheoryData<string, string> Pages =>
+        new()
+        {
+            { "due", "" },
+            { "children", "children" },
+            { "new child", "children/new" },
+            { "child", "first-child" },
+            { "child, edit", "first-child-edit" },
+            { "start a visit", "visits/new" },
+            { "visit", "open-visit" },
+            { "finished visit", "finished-visit" },
+            { "reference", "reference" },
+            { "reference item", "reference/moro" },
+            { "concerns", "reference/concerns" },
+            { "sources", "reference/sources" },
+            { "versions", "reference/versions" },
+            { "edit figures", "reference/edit" },
+            { "programme", "programme" },
+            { "not found", "nowhere" },
+            { "error", "error" },
+        };
+
+    [Theory]
+    [MemberData(nameof(Pages))]
+    public async Task Page_OnEveryScreen_HasNoViolation(string name, string path)
+    {
+        name.ShouldNotBeEmpty();
+        foreach (var (width, height) in Chromium.Screens)
+        {
+            var page = await chromium.OpenAsync(width, height);
+            await GoAsync(page, path);
+            await CheckAsync(page, $"{name} at {width} x {height}");
+            if (width == 1024)
+            {
+                (await page.EvaluateAsync<int>("document.documentElement.scrollWidth")).ShouldBeLessThanOrEqualTo(
+                    width,
+                    "the page scrolls sideways"
+                );
+            }
+            await page.Context.CloseAsync();
+        }
+    }
+
+    [Theory]
+    [InlineData("")]
+    [InlineData("first-child")]
+    [InlineData("open-visit")]
+    [InlineData("reference/atnr")]
+    public async Task Page_InTheDark_HasNoViolation(string path)
+    {
+        var page = await chromium.OpenAsync(isDark: true);
+        await GoAsync(page, path);
+        await CheckAsync(page, path + " in the dark");
+        await page.Context.CloseAsync();
+    }
+
+    private static async Task CheckAsync(IPage page, string place)
+    {
+        // Let colours settle: a fade that is under way has no contrast of its own.
+        await page.EvaluateAsync("Promise.all(document.getAnimations().map(animation => animation.finished.catch(() => {})))");
+        var result = await page.RunAxe(_wcag);
+        result.Passes.Length.ShouldBeGreaterThan(5, place);
+        result
+            .Violations.SelectMany(violation =>
+                violation.Nodes.Select(node => $"{violation.Id}: {node.Html} {string.Join(' ', node.Any.Select(check => check.Message))}")
+            )
+            .ShouldBeEmpty(place);
+    }
+
+    private async Task GoAsync(IPage page, string path)
+    {
+        switch (path)
+        {
+            case "first-child" or "first-child-edit":
+                await page.GotoAsync($"{site.Address}/children");
+                await page.Locator("a.row-link").First.ClickAsync();
+                await page.Locator(".item-head").First.ClickAsync();
+                if (path == "first-child-edit")
+                {
+                    await page.GetByRole(AriaRole.Link, new() { Name = "Edit", Exact = true }).ClickAsync();
+                    await page.Locator("#born").WaitForAsync();
+                }
+                else
+                {
+                    await page.Locator(".reasons").First.WaitForAsync();
+                }
+                break;
+            case "open-visit":
+                await page.GotoAsync(site.Address);
+                await page.Locator(".due-card a.button").First.ClickAsync();
+                await page.WaitForURLAsync("**/visits/**");
+                if (page.Url.Contains("/visits/new", StringComparison.Ordinal))
+                {
+                    await page.GetByRole(AriaRole.Button, new() { Name = "Start" }).ClickAsync();
+                }
+                await page.Locator(".check-card").First.WaitForAsync();
+                break;
+            case "finished-visit":
+                await page.GotoAsync($"{site.Address}/children");
+                await page.Locator("a.row-link").First.ClickAsync();
+                await page.Locator("section[aria-label=Visits] a").Nth(1).ClickAsync();
+                await page.WaitForURLAsync("**/visits/**");
+                await page.Locator("h1").WaitForAsync();
+                break;
+            default:
+                await page.GotoAsync($"{site.Address}/{path}");
+                break;
+        }
+        await page.Locator("h1").First.WaitForAsync();
+        await page.Locator(".loading-dots").WaitForAsync(new() { State = WaitForSelectorState.Detached });
+    }
+}
