@@ -422,6 +422,10 @@ internal sealed class PlainNodaTimeEngine(ReviewPolicy policy)
             case ItemState.Integrated:
             case ItemState.Established:
                 return null;
+            case ItemState.ExpectedNotYetSeen when course == ItemCourse.Lifelong:
+                return Again(policy.ConcernRecheckFromDays, policy.ConcernRecheckThroughDays, CheckPurpose.Recheck);
+            case ItemState.Emerging when last > window.UsualThrough:
+                return Again(policy.RecheckFromDays, policy.RecheckThroughDays, CheckPurpose.Recheck);
             default:
                 return course == ItemCourse.Lifelong ? null : AsExpected(course, window, last!.Value);
         }

@@ -59,6 +59,18 @@ internal readonly ref struct CheckRule(
                 policy.FirstLookDays,
                 CheckPurpose.FirstLook
             ),
+            // An absent startle or blink is looked for again: no response to a sound can be a matter of hearing.
+            ItemState.ExpectedNotYetSeen when _rule.Course == ItemCourse.Lifelong => Again(
+                policy.ConcernRecheckFromDays,
+                policy.ConcernRecheckThroughDays,
+                CheckPurpose.Recheck
+            ),
+            // A part that is accepted for months is not handled every week.
+            ItemState.Emerging when lastConclusive > _window.UsualThrough => Again(
+                policy.RecheckFromDays,
+                policy.RecheckThroughDays,
+                CheckPurpose.Recheck
+            ),
             ItemState.ExpectedNotYetSeen or ItemState.PresentAsExpected or ItemState.Fading or ItemState.Emerging => Planned(),
             ItemState.DeadlinePassedUnchecked => Fresh(since, policy.GraceDays, CheckPurpose.AfterDeadline),
             ItemState.AwaitingConfirmation => Again(policy.ConfirmAfterDays, policy.ConfirmThroughDays, CheckPurpose.Confirm),

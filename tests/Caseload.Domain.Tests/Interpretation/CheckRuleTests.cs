@@ -112,6 +112,15 @@ public sealed class CheckRuleTests
         Expect(Child.AtTerm().On("protective_forward").Seen(7, 0, Response.Partial), (7, 0), CheckPurpose.BeforeDeadline, (9, -28), (9, 0));
 
     [Fact]
+    public void NextCheck_WhenAPartIsAcceptedForMonths_IsInTwoToFourWeeks() =>
+        // Forward parachute, partial at 10 months: accepted through 12 (Romeo 2009), so it is not handled every week.
+        Expect(Child.AtTerm().On("protective_forward").Seen(10, 0, Response.Partial), (10, 0), CheckPurpose.Recheck, (10, 14), (10, 28));
+
+    [Fact]
+    public void NextCheck_WhenALifelongItemIsAbsent_LooksForItAgain() =>
+        Expect(Child.AtTerm().On("startle").Seen(2, 0, Response.Absent), (2, 0), CheckPurpose.Recheck, (2, 7), (2, 14));
+
+    [Fact]
     public void NextCheck_WhenTheLastLookWasInconclusive_RepeatsItInOneToTwoWeeks() =>
         Expect(
             Child.AtTerm().On("moro").Seen(1, 0, Response.Typical).SeenIn(2, 0, Response.Absent, BehaviouralState.Crying),

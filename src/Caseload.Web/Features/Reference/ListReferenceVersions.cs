@@ -24,7 +24,7 @@ public sealed record ReferenceVersionRow(
     int FindingCount
 );
 
-/// <summary>Lists every version, newest first.</summary>
+/// <summary>Lists every version: the one in use, then the newest.</summary>
 public sealed class ListReferenceVersionsHandler(CaseloadDb db)
 {
     /// <summary>The versions.</summary>
@@ -33,7 +33,8 @@ public sealed class ListReferenceVersionsHandler(CaseloadDb db)
         await using var context = db.Create(actor);
         var activeKey = await context.Programmes.Select(programme => programme.ActiveSetKey).SingleAsync(ct);
         return await context
-            .ReferenceSetVersions.OrderByDescending(version => version.PublishedOn)
+            .ReferenceSetVersions.OrderByDescending(version => version.Key == activeKey)
+            .ThenByDescending(version => version.PublishedOn)
             .ThenByDescending(version => version.Key)
             .Select(version => new ReferenceVersionRow(
                 version.Key,

@@ -43,8 +43,16 @@ public sealed record VisitHead(
 /// <param name="Result">Where the child stands with it on the visit's day.</param>
 /// <param name="Why">Why it is due; empty when it is not.</param>
 /// <param name="IsOverdue">Whether its last day has gone by.</param>
+/// <param name="RelatedTo">Names of recorded concerns it may be related to.</param>
 /// <param name="RuledOutBy">The child's exclusion that rules it out, with the reason; null when none does.</param>
-public sealed record VisitCheckRow(ReferenceItem Item, ItemResult Result, string Why, bool IsOverdue, string? RuledOutBy);
+public sealed record VisitCheckRow(
+    ReferenceItem Item,
+    ItemResult Result,
+    string Why,
+    bool IsOverdue,
+    IReadOnlyList<string> RelatedTo,
+    string? RuledOutBy
+);
 
 /// <summary>An item that is due and not planned.</summary>
 /// <param name="ItemId">The item.</param>
@@ -182,26 +190,13 @@ public sealed class GetVisitHandler(CaseloadDb db, ReferenceLibrary library, Tim
         var excluded = result.Item.ExcludedBy.FirstOrDefault(rule => holding.Exists(row => row.Exclusion == rule.Exclusion));
         var why = due is null
             ? ""
-            : string.Join(
-                ". ",
-                new[]
-                {
-                    DueText.Of(
-                        due.Purpose,
-                        result.State,
-                        result.Verdict.Step,
-                        result.SinceOn,
-                        result.ExpectedFromOn,
-                        result.UsualThroughOn
-                    ),
-                    due.RelatedTo.Count == 0 ? "" : "May be related to a concern; check: " + string.Join(", ", due.RelatedTo),
-                }.Where(part => part.Length > 0)
-            );
+            : DueText.Of(due.Purpose, result.State, result.Verdict.Step, result.SinceOn, result.ExpectedFromOn, result.UsualThroughOn);
         return new VisitCheckRow(
             result.Item,
             result,
             why,
             due?.IsOverdue ?? false,
+            due?.RelatedTo ?? [],
             excluded is null ? null : $"{Labels.Of(excluded.Exclusion)}: {excluded.Why}"
         );
     }
@@ -218,7 +213,7 @@ public sealed class GetVisitHandler(CaseloadDb db, ReferenceLibrary library, Tim
         var corrections = ofVisit.Where(row => row.CorrectsId is not null).ToDictionary(row => row.CorrectsId!.Value);
         var names = clinicians.ToDictionary(row => row.Id, row => row.Name);
         var rows = new List<VisitFindingRow>();
-        foreach (var first in ofVisit.Where(row => row.CorrectsId is null))
+        foreach (var first in ofVisit.Where(row => row.CorrectsId is null).OrderBy(row => row.Side))
         {
             for (var row = first; row is not null; row = corrections.GetValueOrDefault(row.Id))
             {

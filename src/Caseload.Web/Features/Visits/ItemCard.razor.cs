@@ -32,8 +32,8 @@ public partial class ItemCard
         get
         {
             var purpose = Card.Check.Result.Verdict.Purpose;
-            return Card.Check.Why.Length == 0 ? "Added; not due"
-                : Card.IsAdded || purpose == CheckPurpose.None ? Card.Check.Why
+            return Card.Check.Why.Length == 0 ? (Card.Check.RelatedTo.Count == 0 ? "Added; not due" : "")
+                : Card.IsAdded || purpose is CheckPurpose.None or CheckPurpose.AfterDeadline ? Card.Check.Why
                 : $"{Labels.Of(purpose)} · {Card.Check.Why}";
         }
     }

@@ -20,9 +20,15 @@ public sealed record CheckedItem(ItemResult Before, ItemResult After, TellBy? Te
 
 /// <summary>What a finished visit changed, whom to tell, and what comes next. Derived each time from the findings.</summary>
 /// <param name="Items">Every item looked at, most urgent first.</param>
-/// <param name="NextChecks">The child's next checks as of the visit's day, earliest first.</param>
+/// <param name="StillDue">Checks that had begun on the visit's day and remain.</param>
+/// <param name="NextChecks">Checks that begin later, earliest first.</param>
 /// <param name="HasLaterFindings">Whether findings of later days exist, so that the child may stand elsewhere today.</param>
-public sealed record VisitReport(IReadOnlyList<CheckedItem> Items, IReadOnlyList<ItemResult> NextChecks, bool HasLaterFindings)
+public sealed record VisitReport(
+    IReadOnlyList<CheckedItem> Items,
+    IReadOnlyList<ItemResult> StillDue,
+    IReadOnlyList<ItemResult> NextChecks,
+    bool HasLaterFindings
+)
 {
     /// <summary>Derives the report.</summary>
     /// <param name="interpreter">The set the findings were recorded with, and the policy.</param>
@@ -51,7 +57,8 @@ public sealed record VisitReport(IReadOnlyList<CheckedItem> Items, IReadOnlyList
             .ThenByDescending(item => item.HasChanged);
         return new VisitReport(
             [.. items],
-            [.. after.Where(result => result.NextCheck is not null).OrderBy(result => result.NextCheck!.Span.Through)],
+            [.. after.Where(result => result.NextCheck?.Span.From <= visitedOn).OrderBy(result => result.NextCheck!.Span.Through)],
+            [.. after.Where(result => result.NextCheck?.Span.From > visitedOn).OrderBy(result => result.NextCheck!.Span.From)],
             recorded.Any(finding => finding.ObservedOn > visitedOn)
         );
     }

@@ -41,6 +41,10 @@ public static class VisitWords
         : finding.Response is { } response ? Labels.Of(response)
         : NotTested(finding.NotTested);
 
+    /// <summary>A finding in words, with its side.</summary>
+    public static string Of(Finding finding, ReferenceItem item) =>
+        item.Sided == Sidedness.None || finding.IsWithdrawal ? Of(finding) : $"{Labels.Of(finding.Side)}: {LowerFirst(Of(finding))}";
+
     /// <summary>The side of a finding, or nothing for an item without sides.</summary>
     public static string SideOf(Finding finding, ReferenceItem item) => item.Sided == Sidedness.None ? "" : Labels.Of(finding.Side);
 

@@ -1,0 +1,159 @@
+using Caseload.Data;
+using Caseload.Data.Programmes;
+using Caseload.Domain.Policy;
+using Caseload.Integration.Tests.Store;
+using Caseload.Web.Features.Programmes;
+using Microsoft.EntityFrameworkCore;
+using Microsoft.Extensions.Time.Testing;
+
+namespace Caseload.Integration.Tests.Programmes;
+
+public sealed class ProgrammeSettingsTests(MigratedPostgres postgres) : IAsyncLifetime
+{
+    private readonly StoreFixture _store = new(postgres);
+    private readonly FakeTimeProvider _time = new(StoreFixture.NoonAt);
+
+    private static CancellationToken Ct => TestContext.Current.CancellationToken;
+
+    private Actor Actor => new(_store.ProgrammeA, null, "Tester", TimeZoneInfo.FindSystemTimeZoneById("America/Chicago"));
+
+    public ValueTask InitializeAsync() => _store.InitializeAsync();
+
+    public ValueTask DisposeAsync() => _store.DisposeAsync();
+
+    [Fact]
+    public async Task Policy_Saved_RewritesStatusesInTheSameTransaction()
+    {
+        Guid childId;
+        await using (var context = _store.ContextA())
+        {
+            childId = (await StoreFixture.AddChildAsync(context, "2026-11-20")).Id;
+            await _store.Statuses.RewriteAsync(context, childId, StoreFixture.TodayOn, Ct);
+            await context.SaveChangesAsync(Ct);
+        }
+        var before = await CheckThroughAsync(childId);
+
+        var outcome = await SavePolicyAsync(await VersionAsync(), ReviewPolicy.Default with { FirstLookDays = 60, GraceDays = 45 });
+
+        outcome.ShouldBeOfType<SaveOutcome.Done>().ChildCount.ShouldBe(1);
+        (await GetAsync()).Policy.GraceDays.ShouldBe(45);
+        (await CheckThroughAsync(childId)).ShouldNotBe(before);
+    }
+
+    [Fact]
+    public async Task Policy_ThatCannotWork_IsRefusedAtItsFieldAndNotSaved()
+    {
+        var outcome = await SavePolicyAsync(await VersionAsync(), ReviewPolicy.Default with { GraceDays = 90 });
+
+        outcome.ShouldBeOfType<SaveOutcome.Refused>().Refusals.Single().Field.ShouldBe(nameof(ReviewPolicy.GraceDays));
+        (await GetAsync()).Policy.ShouldBe(ReviewPolicy.Default);
+    }
+
+    [Fact]
+    public async Task Policy_SavedFromAnOldPage_IsChangedMeanwhile()
+    {
+        var seen = await VersionAsync();
+        await SavePolicyAsync(seen, ReviewPolicy.Default with { GraceDays = 20 });
+
+        var outcome = await SavePolicyAsync(seen, ReviewPolicy.Default with { GraceDays = 30 });
+
+        outcome.ShouldBeOfType<SaveOutcome.ChangedMeanwhile>();
+        (await GetAsync()).Policy.GraceDays.ShouldBe(20);
+    }
+
+    [Fact]
+    public async Task Policy_SavedTwiceWithTheVersionsItReturns_GoesThrough()
+    {
+        var first = (SaveOutcome.Done)await SavePolicyAsync(await VersionAsync(), ReviewPolicy.Default with { GraceDays = 20 });
+
+        var second = await SavePolicyAsync(first.RowVersion, ReviewPolicy.Default with { GraceDays = 30 });
+
+        second.ShouldBeOfType<SaveOutcome.Done>();
+    }
+
+    [Fact]
+    public async Task Programme_Saved_KeepsNameAndZone()
+    {
+        var outcome = await SaveProgrammeAsync(await VersionAsync(), " Larkfield ", "Europe/Dublin");
+
+        outcome.ShouldBeOfType<SaveOutcome.Done>();
+        var saved = await GetAsync();
+        (saved.Name, saved.TimeZoneId).ShouldBe(("Larkfield", "Europe/Dublin"));
+    }
+
+    [Theory]
+    [InlineData(" ", "Europe/Dublin", "Name")]
+    [InlineData("Larkfield", "Mars/Base", "TimeZoneId")]
+    [InlineData("Larkfield", "", "TimeZoneId")]
+    public async Task Programme_WithAFault_NamesTheField(string name, string zone, string field)
+    {
+        var outcome = await SaveProgrammeAsync(await VersionAsync(), name, zone);
+
+        outcome.ShouldBeOfType<SaveOutcome.Refused>().Refusals.Single().Field.ShouldBe(field);
+    }
+
+    [Fact]
+    public async Task Programme_SavedFromAnOldPage_IsChangedMeanwhile()
+    {
+        var seen = await VersionAsync();
+        await SaveProgrammeAsync(seen, "First", "Europe/Dublin");
+
+        (await SaveProgrammeAsync(seen, "Second", "Europe/Dublin")).ShouldBeOfType<SaveOutcome.ChangedMeanwhile>();
+    }
+
+    [Fact]
+    public async Task Clinician_AddedTwiceUnderOneId_IsThereOnce()
+    {
+        var request = new SaveClinician(StoreFixture.NewId(), null, "Rosa Lindqvist", "RL", Discipline.PhysicalTherapy, true);
+
+        await SaveAsync(request);
+        (await SaveAsync(request)).ShouldBeOfType<SaveOutcome.Done>();
+
+        (await GetAsync()).Clinicians.Single().Name.ShouldBe("Rosa Lindqvist");
+    }
+
+    [Fact]
+    public async Task Clinician_Deactivated_StaysInTheList()
+    {
+        var request = new SaveClinician(StoreFixture.NewId(), null, "Rosa Lindqvist", "RL", Discipline.PhysicalTherapy, true);
+        var added = (SaveOutcome.Done)await SaveAsync(request);
+
+        await SaveAsync(request with { RowVersion = added.RowVersion, IsActive = false });
+
+        (await GetAsync()).Clinicians.Single().IsActive.ShouldBeFalse();
+        (await SaveAsync(request with { RowVersion = added.RowVersion, Initials = "X" })).ShouldBeOfType<SaveOutcome.ChangedMeanwhile>();
+    }
+
+    [Theory]
+    [InlineData("", "RL", "Name")]
+    [InlineData("Rosa", "", "Initials")]
+    [InlineData("Rosa", "ABCDEFG", "Initials")]
+    public async Task Clinician_WithAFault_NamesTheField(string name, string initials, string field)
+    {
+        var outcome = await SaveAsync(new(StoreFixture.NewId(), null, name, initials, Discipline.Other, true));
+
+        outcome.ShouldBeOfType<SaveOutcome.Refused>().Refusals.Single().Field.ShouldBe(field);
+    }
+
+    private Task<ProgrammeSettings> GetAsync() => new GetProgrammeHandler(_store.Db).HandleAsync(Actor, new GetProgramme(), Ct);
+
+    private async Task<uint> VersionAsync() => (await GetAsync()).RowVersion;
+
+    private Task<SaveOutcome> SavePolicyAsync(uint version, ReviewPolicy policy) =>
+        new SaveReviewPolicyHandler(_store.Db, _store.Statuses, _time).HandleAsync(Actor, new(version, policy), Ct);
+
+    private Task<SaveOutcome> SaveProgrammeAsync(uint version, string name, string zone) =>
+        new SaveProgrammeHandler(_store.Db, _store.Statuses, _time).HandleAsync(Actor, new(version, name, zone), Ct);
+
+    private Task<SaveOutcome> SaveAsync(SaveClinician request) =>
+        new SaveClinicianHandler(_store.Db, _time).HandleAsync(Actor, request, Ct);
+
+    private async Task<DateOnly?> CheckThroughAsync(Guid childId)
+    {
+        await using var context = _store.ContextA();
+        return await context
+            .ItemStatuses.Where(row => row.ChildId == childId && row.Item == "moro")
+            .Select(row => row.CheckThroughOn)
+            .SingleAsync(Ct);
+    }
+}
