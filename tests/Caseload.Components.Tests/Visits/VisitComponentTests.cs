@@ -24,6 +24,15 @@ public sealed class ItemCardTests : ComponentTest
     }
 
     [Fact]
+    public void Card_WhenAConcernMayBeRelated_SaysNoMoreThanThat()
+    {
+        var check = VisitSamples.Check("moro", "", "Rolling");
+        var card = Render<ItemCard>(c => c.Add(p => p.Card, new VisitCard(1, check, new EntryForm { Item = "moro" }, null, true, null)));
+
+        card.AllWords(".why").ShouldBe(["Concern \"Rolling\": may be related; check"]);
+    }
+
+    [Fact]
     public void Grades_WhenTheItemHasSides_AreOfferedForBothAndForEach() =>
         Card("palmar_grasp")
             .FindAll("[role=radiogroup]")
@@ -191,7 +200,8 @@ public sealed class VisitPartTests : ComponentTest
                 .Add(p => p.OnAdd, item => _raised.Add(item))
         );
 
-        list.Find("li").Words().ShouldContain("Excluded. Cervical instability.");
+        list.AllWords("h2").ShouldBe(["Due, and left for another visit", "Due, but excluded for this child"]);
+        list.FindAll("section")[1].Words().ShouldContain("Cervical instability.");
         list.Control("Review: Moro").Click();
         list.Control("Add anyway: Landau").Click();
 
@@ -315,6 +325,13 @@ public sealed class VisitPartTests : ComponentTest
 
 internal static class VisitSamples
 {
-    internal static VisitCheckRow Check(string item, string why = "Due") =>
-        new(Samples.Item(item), Samples.Result(item, ItemState.Persisting, Concern.Advisory, "2026-09-01", "2026-09-20"), why, false, null);
+    internal static VisitCheckRow Check(string item, string why = "Due", params string[] relatedTo) =>
+        new(
+            Samples.Item(item),
+            Samples.Result(item, ItemState.Persisting, Concern.Advisory, "2026-09-01", "2026-09-20"),
+            why,
+            false,
+            relatedTo,
+            null
+        );
 }
