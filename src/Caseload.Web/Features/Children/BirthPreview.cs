@@ -38,7 +38,7 @@ public sealed record BirthPreview(ChildAges? Ages, IReadOnlyList<Refusal> Refusa
                 result.Item.Name,
                 result.NextCheck!,
                 result.NextCheck!.Span.From <= todayOn,
-                result.Reasons[0].Text
+                WhyOf(result)
             ))
             .ToList();
         return new BirthPreview(

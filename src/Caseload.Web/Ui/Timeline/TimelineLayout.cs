@@ -198,7 +198,13 @@ public sealed record TimelineLayout(
         return last > birth.BornOn ? last : birth.BornOn.AddDays(1);
     }
 
-    private static List<AxisTick> TicksOf(DateOnly originOn, DateOnly firstOn, DateOnly lastOn, Func<DateOnly, double> x, double unitsPerDay)
+    private static List<AxisTick> TicksOf(
+        DateOnly originOn,
+        DateOnly firstOn,
+        DateOnly lastOn,
+        Func<DateOnly, double> x,
+        double unitsPerDay
+    )
     {
         var ticks = new List<AxisTick>();
         var months = (lastOn.DayNumber - firstOn.DayNumber) / 30;

@@ -16,7 +16,8 @@ public static class TimelineSvg
             CultureInfo.InvariantCulture,
             $"<svg viewBox=\"0 0 {layout.Width} {layout.Height}\" role=\"group\" aria-label=\"{Encode(title)}\" xmlns=\"http://www.w3.org/2000/svg\">"
         );
-        svg.Append(CultureInfo.InvariantCulture, 
+        svg.Append(
+            CultureInfo.InvariantCulture,
             $"<defs><pattern id=\"{HatchOf(layout)}\" width=\"6\" height=\"6\" patternTransform=\"rotate(45)\" patternUnits=\"userSpaceOnUse\"><line class=\"hatch-line\" x1=\"0\" y1=\"0\" x2=\"0\" y2=\"6\"/></pattern></defs>"
         );
         AppendAxis(svg, layout);
