@@ -6,146 +6,18 @@ using Caseload.Web.Features.Visits;
 
 namespace Caseload.Components.Tests.Visits;
 
-public sealed class ItemCardTests : ComponentTest
+public sealed class VisitPartTests : ComponentTest
 {
-    private readonly List<EntryForm> _raised = [];
-    private int _undone;
+    private readonly List<object> _raised = [];
 
     [Fact]
-    public void Card_Always_ShowsTechniqueAndEveryCaution()
-    {
-        var item = Samples.Item("moro");
-        var card = Card("moro");
-
-        card.Words().ShouldContain(item.Stimulus);
-        card.Words().ShouldContain(item.Response);
-        card.AllWords(".cautions li").ShouldBe(item.Cautions);
-        card.Find(".why").Words().ShouldBe("Recheck · Seen past the deadline");
-    }
-
-    [Fact]
-    public void Card_WhenAConcernMayBeRelated_SaysNoMoreThanThat()
+    public void ItemCard_WhenAConcernMayBeRelated_SaysNoMoreThanThat()
     {
         var check = VisitSamples.Check("moro", "", "Rolling");
         var card = Render<ItemCard>(c => c.Add(p => p.Card, new VisitCard(1, check, new EntryForm { Item = "moro" }, null, true, null)));
 
         card.AllWords(".why").ShouldBe(["Concern \"Rolling\": may be related; check"]);
     }
-
-    [Fact]
-    public void Grades_WhenTheItemHasSides_AreOfferedForBothAndForEach() =>
-        Card("palmar_grasp")
-            .FindAll("[role=radiogroup]")
-            .Select(group => group.GetAttribute("aria-label"))
-            .ShouldBe(["Palmar grasp: Both alike", "Palmar grasp: Left", "Palmar grasp: Right"]);
-
-    [Fact]
-    public void Grades_WhenTheItemEmerges_AreItsOwnWords() =>
-        Card("landau").AllWords(".grades label").ShouldBe(["Absent", "Partial", "Complete"]);
-
-    [Fact]
-    public void Grade_WhenChosenForOneSide_IsRaisedForThatSideWithThePresentState()
-    {
-        Card("palmar_grasp", state: BehaviouralState.QuietAlert).Find("[aria-label='Palmar grasp: Right'] input[value=weak]").Change(true);
-
-        var entry = _raised.ShouldHaveSingleItem();
-        (entry.Left, entry.Right, entry.State).ShouldBe((null, Response.Weak, BehaviouralState.QuietAlert));
-    }
-
-    [Fact]
-    public void Grade_WhenChosen_StaysVisible()
-    {
-        var card = Card("landau", entry => entry with { Left = Response.Partial, Right = Response.Partial });
-
-        card.AllWords(".grades .chosen").ShouldBe(["Partial"]);
-        card.Find("input[value=partial]").HasAttribute("checked").ShouldBeTrue();
-    }
-
-    [Fact]
-    public void State_WhenItDoesNotSuit_WarnsBeforeAnythingIsEntered()
-    {
-        Card("moro", state: BehaviouralState.Crying)
-            .Find(".unsuitable")
-            .Words()
-            .ShouldStartWith("Crying is not a suitable state for this item: this will not count.");
-        Card("moro", state: BehaviouralState.QuietAlert).FindAll(".unsuitable").ShouldBeEmpty();
-    }
-
-    [Fact]
-    public void NotTested_WhenAReasonIsChosen_IsRaised()
-    {
-        Card("moro").Find("#not-tested-moro").Change("just-fed");
-
-        _raised.ShouldHaveSingleItem().NotTested.ShouldBe(NotTestedReason.JustFed);
-    }
-
-    [Fact]
-    public void Done_WhenTapped_FoldsTheCardToALine()
-    {
-        var card = Card("landau", entry => entry with { Left = Response.Partial, Right = Response.Partial });
-
-        card.Control("Done with Landau").Click();
-
-        _raised.ShouldHaveSingleItem().IsFolded.ShouldBeTrue();
-    }
-
-    [Fact]
-    public void Card_WhenFolded_SaysInOneLineWhatWasEntered()
-    {
-        var card = Card(
-            "palmar_grasp",
-            entry => entry with { Left = Response.Typical, Right = Response.Absent, State = BehaviouralState.QuietAlert, IsFolded = true }
-        );
-
-        card.FindAll("article").ShouldBeEmpty();
-        card.Words().ShouldContain("Left: typical; right: absent");
-        card.Control("Undo Palmar grasp").Click();
-        _undone.ShouldBe(1);
-        card.Control("Edit Palmar grasp").Click();
-        _raised.ShouldHaveSingleItem().IsFolded.ShouldBeFalse();
-    }
-
-    [Fact]
-    public void Card_WhenItsEntryIsRefused_StaysOpenWithTheProblem()
-    {
-        var card = Card(
-            "landau",
-            entry => entry with { Left = Response.Partial, Right = Response.Partial, IsFolded = true },
-            problem: "Not graded so."
-        );
-
-        card.Find("article [role=alert]").Words().ShouldBe("Not graded so.");
-    }
-
-    private IRenderedComponent<ItemCard> Card(
-        string item,
-        Func<EntryForm, EntryForm>? entry = null,
-        BehaviouralState? state = null,
-        string? problem = null
-    )
-    {
-        var form = new EntryForm { Item = item };
-        return Render<ItemCard>(card =>
-            card.Add(
-                    c => c.Card,
-                    new VisitCard(
-                        1,
-                        VisitSamples.Check(item, "Seen past the deadline"),
-                        entry is null ? form : entry(form),
-                        state,
-                        false,
-                        problem
-                    )
-                )
-                .Add(c => c.EntryChanged, changed => _raised.Add(changed))
-                .Add(c => c.OnUndo, () => _undone++)
-        );
-    }
-}
-
-public sealed class VisitPartTests : ComponentTest
-{
-    private readonly List<object> _raised = [];
 
     [Fact]
     public void StatePicker_WhenAStateIsChosen_RaisesIt()
