@@ -1,3 +1,4 @@
+using System.Globalization;
 using Caseload.Domain.Ages;
 using Caseload.Domain.Findings;
 using Caseload.Domain.Interpretation;
@@ -7,12 +8,15 @@ namespace Caseload.Components.Tests.Timeline;
 
 /// <summary>
 /// The known child was born on 2026-01-05 at 31+4 and is looked at on 2026-09-01. The axis runs from birth to a year after the expected
-/// date 2026-03-05, so through 2027-03-05: 424 days on 1080 − 208 − 14 = 858 units.
+/// date 2026-03-05, so through 2027-03-05: 424 days between the names and a margin of 14.
 /// </summary>
 public sealed class TimelineLayoutTests
 {
-    private const double Left = 208;
-    private const double Right = 1066;
+    private static readonly TimelineLayout _frame = Layout(["moro"]);
+
+    private static double Left => _frame.LabelWidth;
+
+    private static double Right => _frame.Width - 14;
 
     [Fact]
     public void Window_WhenTheChildIsKnown_LiesAtItsDays()
@@ -126,15 +130,34 @@ public sealed class TimelineLayoutTests
     public void Axis_WhenNothingIsCorrected_CountsFromBirth() =>
         Layout(["moro"], birth: Samples.Term).AxisTitle.ShouldBe("Months since birth");
 
-    [Fact]
-    public void Axis_WhenManyMonthsAreShown_NamesFewerOfThem()
+    [Theory]
+    [InlineData("2026-09-01", TimelineLayout.Wide)]
+    [InlineData("2026-09-01", TimelineLayout.Narrow)]
+    [InlineData("2027-06-01", TimelineLayout.Wide)]
+    [InlineData("2027-06-01", TimelineLayout.Narrow)]
+    [InlineData("2028-06-01", TimelineLayout.Wide)]
+    [InlineData("2028-06-01", TimelineLayout.Narrow)]
+    [InlineData("2030-06-01", TimelineLayout.Wide)]
+    public void Axis_WhenManyMonthsAreShown_KeepsItsLabelsApart(string on, double width)
     {
-        Labelled("2026-09-01").ShouldBe(["-2", "-1", "0", "1", "2"]);
-        Labelled("2027-06-01").ShouldBe(["-2", "0", "2", "4", "6"]);
-        Labelled("2028-06-01").ShouldBe(["0", "3", "6", "9", "12"]);
+        var labels = Layout(["moro"], on, width: width).Ticks.Where(tick => tick.Text.Length > 0).ToList();
 
-        static IEnumerable<string> Labelled(string on) =>
-            Layout(["moro"], on).Ticks.Select(tick => tick.Text).Where(text => text.Length > 0).Take(5);
+        labels.ShouldContain(tick => tick.Text == "0");
+        labels.Zip(labels.Skip(1)).ShouldAllBe(pair => pair.Second.X - pair.First.X >= 20);
+        labels.Zip(labels.Skip(1)).Select(pair => Month(pair.Second) - Month(pair.First)).Distinct().Count().ShouldBe(1);
+
+        static int Month(AxisTick tick) => int.Parse(tick.Text, CultureInfo.InvariantCulture);
+    }
+
+    [Fact]
+    public void Drawing_WhenNarrow_KeepsEveryDayInProportion()
+    {
+        var narrow = Layout(["moro"], width: TimelineLayout.Narrow);
+
+        narrow.Width.ShouldBeLessThan(_frame.Width);
+        narrow.LabelWidth.ShouldBe(_frame.LabelWidth);
+        narrow.TodayX.ShouldBe(Math.Round(narrow.LabelWidth + 239 * (narrow.Width - narrow.LabelWidth - 14) / 424, 1));
+        narrow.Lanes[0].UsualFrom!.Value.ShouldBe(Math.Round(narrow.LabelWidth + 181 * (narrow.Width - narrow.LabelWidth - 14) / 424, 1));
     }
 
     [Theory]
@@ -241,19 +264,20 @@ public sealed class TimelineLayoutTests
         string on = "2026-09-01",
         TimelineAxis axis = TimelineAxis.Corrected,
         BirthFacts? birth = null,
+        double width = TimelineLayout.Wide,
         params Finding[] findings
     )
     {
         var child = birth ?? Samples.Preterm;
         var asOfOn = Samples.Day(on);
         var results = Samples.Interpreter.Interpret(new ChildFacts(child), findings, asOfOn).ToDictionary(result => result.Item.Id);
-        return TimelineLayout.Of(child, child.AnchorOn(259), [.. items.Select(item => results[item])], findings, asOfOn, axis);
+        return TimelineLayout.Of(child, child.AnchorOn(259), [.. items.Select(item => results[item])], findings, asOfOn, axis, width);
     }
 
     private static LaneMark OnlyMark(string item, Finding finding) =>
         Layout([item], findings: finding).Lanes[0].Marks.ShouldHaveSingleItem();
 
-    private static double At(int days) => Math.Round(208 + days * 858.0 / 424, 1);
+    private static double At(int days) => Math.Round(Left + days * (Right - Left) / 424, 1);
 
     private static double Tick(TimelineLayout layout, string text) => layout.Ticks.Single(tick => tick.Text == text).X;
 }

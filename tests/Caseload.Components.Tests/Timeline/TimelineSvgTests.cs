@@ -128,19 +128,34 @@ public sealed class TimelineSvgTests : ComponentTest
     }
 
     [Fact]
+    public void View_Always_DrawsForBothScreensWithoutRepeatingAnId()
+    {
+        var view = View();
+
+        view.Find(".timeline-wide > svg").GetAttribute("aria-label").ShouldBe("Timeline of Anna");
+        view.Find(".timeline-narrow > svg").GetAttribute("aria-label").ShouldBe("Timeline of Anna");
+        var ids = view.FindAll("[id]").Select(element => element.Id).ToList();
+        ids.Count.ShouldBeGreaterThan(1);
+        ids.ShouldBeUnique();
+    }
+
+    [Fact]
     public void Legend_Always_NamesEveryMarkOnce()
     {
-        var view = Render<TimelineView>(timeline =>
-            timeline
-                .Add(t => t.Layout, TimelineLayoutTests.Layout(["moro"]))
-                .Add(t => t.Title, "Timeline of Anna")
-                .Add(t => t.PagePath, "children/1")
-        );
+        var view = View();
 
         view.FindAll(".legend svg.legend-mark").Count.ShouldBe(9);
         view.AllWords(".legend > span").Distinct().Count().ShouldBe(14);
-        view.Find(".timeline > svg").GetAttribute("aria-label").ShouldBe("Timeline of Anna");
     }
+
+    private IRenderedComponent<TimelineView> View() =>
+        Render<TimelineView>(timeline =>
+            timeline
+                .Add(t => t.Layout, TimelineLayoutTests.Layout(["moro"]))
+                .Add(t => t.NarrowLayout, TimelineLayoutTests.Layout(["moro"], width: TimelineLayout.Narrow))
+                .Add(t => t.Title, "Timeline of Anna")
+                .Add(t => t.PagePath, "children/1")
+        );
 
     private static TimelineLayout Everything() =>
         TimelineLayoutTests.Layout(

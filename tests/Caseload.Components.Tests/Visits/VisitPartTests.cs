@@ -11,6 +11,15 @@ public sealed class VisitPartTests : ComponentTest
     private readonly List<object> _raised = [];
 
     [Fact]
+    public void ItemCard_WhenAConcernMayBeRelated_SaysNoMoreThanThat()
+    {
+        var check = VisitSamples.Check("moro", "", "Rolling");
+        var card = Render<ItemCard>(c => c.Add(p => p.Card, new VisitCard(1, check, new EntryForm { Item = "moro" }, null, true, null)));
+
+        card.AllWords(".why").ShouldBe(["Concern \"Rolling\": may be related; check"]);
+    }
+
+    [Fact]
     public void StatePicker_WhenAStateIsChosen_RaisesIt()
     {
         var picker = Render<StatePicker>(p =>
