@@ -36,8 +36,8 @@ public sealed class ReferenceLibrary
         {
             return known;
         }
-        var set = await GetSetAsync(context, setKey, ct);
-        return _interpreters.GetOrAdd(key, new Interpreter(set, policy));
+        var interpreter = new Interpreter(await GetSetAsync(context, setKey, ct), policy);
+        return MayKeep(context) ? _interpreters.GetOrAdd(key, interpreter) : interpreter;
     }
 
     /// <summary>A published set of the context's programme. Asking for a key that was never published is a bug and throws.</summary>
@@ -60,8 +60,12 @@ public sealed class ReferenceLibrary
             .ReferenceSetVersions.Where(version => version.Key == setKey)
             .Select(version => version.Content)
             .SingleAsync(ct);
-        return _sets.GetOrAdd(key, ReferenceSets.Read(content).Value);
+        var set = ReferenceSets.Read(content).Value;
+        return MayKeep(context) ? _sets.GetOrAdd(key, set) : set;
     }
+
+    // Within a transaction the version may be one that is only about to be published, and the transaction may fail.
+    private static bool MayKeep(CaseloadDbContext context) => context.Database.CurrentTransaction is null;
 
     private sealed record ActiveReference(string SetKey, ReviewPolicy Policy);
 }

@@ -29,7 +29,6 @@ public sealed class StatusProjection(CaseloadDb db, ReferenceLibrary library)
     /// <param name="ct">Cancels.</param>
     public async Task RewriteAsync(CaseloadDbContext context, IReadOnlyCollection<Guid> childIds, DateOnly asOfOn, CancellationToken ct)
     {
-        var interpreter = await library.GetActiveAsync(context, ct);
         var unsaved = context
             .ChangeTracker.Entries<Child>()
             .Where(entry => entry.State is EntityState.Added or EntityState.Modified && childIds.Contains(entry.Entity.Id))
@@ -49,6 +48,7 @@ public sealed class StatusProjection(CaseloadDb db, ReferenceLibrary library)
         if (storedIds.Length > 0)
         {
             await context.HoldTransactionAsync(ct);
+            await LockActiveSetAsync(context, ct);
             var locked = await LockAsync(context, storedIds, ct);
             children.AddRange(locked.Where(child => !unsaved.ContainsKey(child.Id)));
             findings.AddRange(
@@ -57,6 +57,7 @@ public sealed class StatusProjection(CaseloadDb db, ReferenceLibrary library)
             stored = await context.ItemStatuses.Where(row => EF.Parameter(storedIds).Contains(row.ChildId)).ToListAsync(ct);
         }
 
+        var interpreter = await library.GetActiveAsync(context, ct);
         var findingsOf = findings.ToLookup(row => row.ChildId, row => row.ToFinding());
         var storedOf = stored.ToDictionary(row => (row.ChildId, row.Item));
         foreach (var fresh in children.SelectMany(child => Compute(child, [.. findingsOf[child.Id]], interpreter, asOfOn)))
@@ -170,6 +171,10 @@ public sealed class StatusProjection(CaseloadDb db, ReferenceLibrary library)
             }
         }
     }
+
+    // Whoever publishes a set holds the programme's row until the rebuild is saved: rows written meanwhile must wait for the new set.
+    private static Task<int> LockActiveSetAsync(CaseloadDbContext context, CancellationToken ct) =>
+        context.Database.ExecuteSqlAsync($"select from programmes where programme_id = {context.ProgrammeId} for share", ct);
 
     private static Task<List<Child>> LockAsync(CaseloadDbContext context, Guid[] childIds, CancellationToken ct) =>
         context

@@ -139,8 +139,8 @@ public sealed class PublishReferenceSetTests(MigratedPostgres postgres) : IAsync
 
         var second = await handler.HandleAsync(Actor, new GetReferenceDraft(), Ct);
 
-        (first.Name, first.Version).ShouldBe(("programme-a", "1"));
-        (second.Name, second.Version).ShouldBe(("programme-a", "2"));
+        (first.Name, first.Version).ShouldBe(("programme", "1"));
+        (second.Name, second.Version).ShouldBe(("programme", "2"));
     }
 
     [Fact]

@@ -34,12 +34,7 @@ public sealed record BirthPreview(ChildAges? Ages, IReadOnlyList<Refusal> Refusa
             .Where(result => result.NextCheck is not null)
             .OrderBy(result => result.NextCheck!.Span.From)
             .ThenBy(result => result.NextCheck!.Span.Through)
-            .Select(result => new PreviewCheck(
-                result.Item.Name,
-                result.NextCheck!,
-                result.NextCheck!.Span.From <= todayOn,
-                result.Reasons[0].Text
-            ))
+            .Select(result => new PreviewCheck(result.Item.Name, result.NextCheck!, result.NextCheck!.Span.From <= todayOn, WhyOf(result)))
             .ToList();
         return new BirthPreview(
             ChildAges.Of(birth.Value, todayOn, interpreter.Policy),

@@ -57,10 +57,16 @@ public sealed class ChildForm
         {
             return Checked.Refuse<BirthFacts>("born", "Enter the birth date.");
         }
+        // The date is checked by itself first: it can be wrong before anything else is entered.
+        var byDateAlone = BirthFacts.Create(bornOn, null, null, todayOn);
+        if (!byDateAlone.IsAccepted)
+        {
+            return byDateAlone;
+        }
         switch (Entry)
         {
             case GestationEntry.Unknown:
-                return BirthFacts.Create(bornOn, null, null, todayOn);
+                return byDateAlone;
             case GestationEntry.Expected:
                 return ExpectedOn is { } expectedOn
                     ? BirthFacts.Create(bornOn, null, expectedOn, todayOn)

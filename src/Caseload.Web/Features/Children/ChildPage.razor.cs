@@ -14,6 +14,7 @@ public partial class ChildPage
 
     private ChildView? _child;
     private TimelineLayout? _timeline;
+    private TimelineLayout? _narrowTimeline;
     private TimelineAxis _axis = TimelineAxis.Corrected;
     private bool _showsAll;
     private string? _exclusionProblem;
@@ -61,17 +62,24 @@ public partial class ChildPage
         LayOut();
     }
 
-    private void LayOut() =>
-        _timeline = _child is null
-            ? null
-            : TimelineLayout.Of(
-                _child.Birth,
-                _child.AnchorOn,
-                [.. _child.Results.Where(result => _showsAll || IsOfInterest(result))],
-                _child.Standing,
-                _child.TodayOn,
-                _axis
-            );
+    private void LayOut()
+    {
+        _timeline = At(TimelineLayout.Wide);
+        _narrowTimeline = At(TimelineLayout.Narrow);
+
+        TimelineLayout? At(double width) =>
+            _child is null
+                ? null
+                : TimelineLayout.Of(
+                    _child.Birth,
+                    _child.AnchorOn,
+                    [.. _child.Results.Where(result => _showsAll || IsOfInterest(result))],
+                    _child.Standing,
+                    _child.TodayOn,
+                    _axis,
+                    width
+                );
+    }
 
     private bool IsOfInterest(ItemResult result) =>
         result.Verdict.Concern > Concern.None

@@ -92,7 +92,7 @@ public partial class ProgrammePage
             {
                 case SaveOutcome.Done done:
                     _settings = _settings with { Policy = read.Value, RowVersion = done.RowVersion };
-                    _policySaved = $"Saved. Statuses and dates of {done.ChildCount} children were worked out anew.";
+                    _policySaved = $"Saved. Statuses and dates of {Children(done.ChildCount)} were worked out anew.";
                     break;
                 case SaveOutcome.Refused refused:
                     _policyRefusals = refused.Refusals;
@@ -124,6 +124,8 @@ public partial class ProgrammePage
                     break;
             }
         });
+
+    private static string Children(int count) => count == 1 ? "1 child" : $"{count} children";
 
     private void UseDefaults()
     {

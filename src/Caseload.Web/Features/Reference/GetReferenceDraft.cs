@@ -21,6 +21,7 @@ public sealed record ReferenceDraft(ReferenceSet Set, string Name, string Versio
 public sealed class GetReferenceDraftHandler(CaseloadDb db, ReferenceLibrary library, TimeProvider time)
 {
     private const int LongestOfferedName = 30;
+    private const int LeastTellingWord = 5;
 
     /// <summary>The set in use and a free key.</summary>
     public async Task<ReferenceDraft> HandleAsync(Actor actor, GetReferenceDraft request, CancellationToken ct)
@@ -44,6 +45,13 @@ public sealed class GetReferenceDraftHandler(CaseloadDb db, ReferenceLibrary lib
         ).ToString(CultureInfo.InvariantCulture);
 
     private static string NameFrom(string programme)
+    {
+        // The first word alone, when it says enough.
+        var first = programme.Trim().Split(' ')[0];
+        return SlugOf(first.Length >= LeastTellingWord ? first : programme);
+    }
+
+    private static string SlugOf(string programme)
     {
         var name = new StringBuilder();
         foreach (var letter in programme.Normalize(NormalizationForm.FormD))

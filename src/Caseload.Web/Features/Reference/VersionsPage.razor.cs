@@ -55,7 +55,8 @@ public partial class VersionsPage
             {
                 case ActivateReferenceSetOutcome.Done done:
                     await ReloadAsync();
-                    _done = $"{key} is in use. Statuses of {done.ChildCount} children were worked out anew.";
+                    _done =
+                        $"{key} is in use. Statuses were worked out anew: {done.ChildCount} {(done.ChildCount == 1 ? "child" : "children")}.";
                     break;
                 case ActivateReferenceSetOutcome.Refused refused:
                     _problem = refused.Message;

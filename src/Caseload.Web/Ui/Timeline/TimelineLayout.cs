@@ -113,8 +113,13 @@ public sealed record TimelineLayout(
     IReadOnlyList<Lane> Lanes
 )
 {
-    private const double WholeWidth = 1080;
-    private const double NameWidth = 208;
+    /// <summary>The width for a screen held across, and for paper.</summary>
+    public const double Wide = 1080;
+
+    /// <summary>The width for a tablet held upright, where the wide drawing would shrink its letters.</summary>
+    public const double Narrow = 660;
+
+    private const double NameWidth = 196;
     private const double AxisHeight = 34;
     private const double HeightOfLane = 30;
     private const double RightMargin = 14;
@@ -126,18 +131,20 @@ public sealed record TimelineLayout(
     /// <param name="standing">The findings that stand.</param>
     /// <param name="todayOn">The day asked about.</param>
     /// <param name="axis">Which age labels the axis.</param>
+    /// <param name="width">The drawing's width in its own units.</param>
     public static TimelineLayout Of(
         BirthFacts birth,
         DateOnly anchorOn,
         IReadOnlyList<ItemResult> results,
         IReadOnlyCollection<Finding> standing,
         DateOnly todayOn,
-        TimelineAxis axis
+        TimelineAxis axis,
+        double width = Wide
     )
     {
         var firstOn = birth.BornOn;
         var lastOn = LastDay(birth, anchorOn, todayOn);
-        var scale = (WholeWidth - NameWidth - RightMargin) / Math.Max(1, lastOn.DayNumber - firstOn.DayNumber);
+        var scale = (width - NameWidth - RightMargin) / Math.Max(1, lastOn.DayNumber - firstOn.DayNumber);
         var findings = standing.ToLookup(finding => finding.Item);
         var lanes = results
             .Select(
@@ -165,7 +172,7 @@ public sealed record TimelineLayout(
             .ToArray();
         var isCorrected = axis == TimelineAxis.Corrected && anchorOn != birth.BornOn;
         return new TimelineLayout(
-            WholeWidth,
+            width,
             AxisHeight + lanes.Length * HeightOfLane + 6,
             NameWidth,
             AxisHeight,
@@ -173,7 +180,7 @@ public sealed record TimelineLayout(
             X(todayOn < firstOn ? firstOn : todayOn),
             todayOn.ToString("d MMM yyyy", CultureInfo.InvariantCulture),
             isCorrected ? "Months, corrected" : "Months since birth",
-            TicksOf(isCorrected ? anchorOn : birth.BornOn, firstOn, lastOn, X),
+            TicksOf(isCorrected ? anchorOn : birth.BornOn, firstOn, lastOn, X, scale),
             lanes
         );
 
@@ -191,7 +198,13 @@ public sealed record TimelineLayout(
         return last > birth.BornOn ? last : birth.BornOn.AddDays(1);
     }
 
-    private static List<AxisTick> TicksOf(DateOnly originOn, DateOnly firstOn, DateOnly lastOn, Func<DateOnly, double> x)
+    private static List<AxisTick> TicksOf(
+        DateOnly originOn,
+        DateOnly firstOn,
+        DateOnly lastOn,
+        Func<DateOnly, double> x,
+        double unitsPerDay
+    )
     {
         var ticks = new List<AxisTick>();
         var months = (lastOn.DayNumber - firstOn.DayNumber) / 30;

@@ -17,7 +17,8 @@ public static class TimelineSvg
             $"<svg viewBox=\"0 0 {layout.Width} {layout.Height}\" role=\"group\" aria-label=\"{Encode(title)}\" xmlns=\"http://www.w3.org/2000/svg\">"
         );
         svg.Append(
-            "<defs><pattern id=\"hatch\" width=\"6\" height=\"6\" patternTransform=\"rotate(45)\" patternUnits=\"userSpaceOnUse\"><line class=\"hatch-line\" x1=\"0\" y1=\"0\" x2=\"0\" y2=\"6\"/></pattern></defs>"
+            CultureInfo.InvariantCulture,
+            $"<defs><pattern id=\"{HatchOf(layout)}\" width=\"6\" height=\"6\" patternTransform=\"rotate(45)\" patternUnits=\"userSpaceOnUse\"><line class=\"hatch-line\" x1=\"0\" y1=\"0\" x2=\"0\" y2=\"6\"/></pattern></defs>"
         );
         AppendAxis(svg, layout);
         for (var index = 0; index < layout.Lanes.Count; index++)
@@ -106,7 +107,7 @@ public static class TimelineSvg
             AppendBand(svg, "usual", from, Math.Max(through, from + 2), lane.Y);
             if (lane.UsualThrough is { } deadline)
             {
-                AppendBand(svg, "beyond", deadline, lane.LatestThrough ?? deadline, lane.Y);
+                AppendBand(svg, "beyond", deadline, lane.LatestThrough ?? deadline, lane.Y, HatchOf(layout));
             }
         }
         if (lane.LatestThrough is { } limit)
@@ -144,13 +145,13 @@ public static class TimelineSvg
         }
     }
 
-    private static void AppendBand(StringBuilder svg, string kind, double from, double through, double y)
+    private static void AppendBand(StringBuilder svg, string kind, double from, double through, double y, string? fill = null)
     {
         if (through > from)
         {
             svg.Append(
                 CultureInfo.InvariantCulture,
-                $"<rect class=\"{kind}\" x=\"{from}\" y=\"{y - 7}\" width=\"{Math.Round(through - from, 1)}\" height=\"14\" rx=\"3\"/>"
+                $"<rect class=\"{kind}\"{(fill is null ? "" : $" fill=\"url(#{fill})\"")} x=\"{from}\" y=\"{y - 7}\" width=\"{Math.Round(through - from, 1)}\" height=\"14\" rx=\"3\"/>"
             );
         }
     }
@@ -199,6 +200,9 @@ public static class TimelineSvg
                 throw new ArgumentOutOfRangeException(nameof(kind));
         }
     }
+
+    // Two drawings of one child stand on a page, and a pattern inside the hidden one would not be painted.
+    private static string HatchOf(TimelineLayout layout) => string.Create(CultureInfo.InvariantCulture, $"hatch-{layout.Width}");
 
     private static string Word(Concern concern) => Caseload.Domain.EnumWords.ToWord(concern);
 

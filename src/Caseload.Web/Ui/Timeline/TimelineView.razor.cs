@@ -9,6 +9,10 @@ public partial class TimelineView
     [Parameter, EditorRequired]
     public TimelineLayout Layout { get; set; } = default!;
 
+    /// <summary>The same for a screen held upright; the style sheet shows one of the two.</summary>
+    [Parameter, EditorRequired]
+    public TimelineLayout NarrowLayout { get; set; } = default!;
+
     /// <summary>The drawing's name for those who cannot see it.</summary>
     [Parameter, EditorRequired]
     public string Title { get; set; } = "";

@@ -1,0 +1,3 @@
+namespace Caseload.Architecture.Tests.Offenders.Features.Second;
+
+internal sealed record SecondRow(int Count);
