@@ -26,13 +26,19 @@ public partial class VisitPage
         get
         {
             var by = _view!.Head.Clinician is { } clinician ? ", " + clinician : "";
-            var finished = _view.Finished is { } done ? $", finished {VisitWords.Time(done.FinishedAt, _actor!.TimeZone)}" : "";
+            var finished = _view.Finished is { } done ? ", finished " + FinishedText(done.FinishedAt) : "";
             return $"Visit on {Dates.Full(_view.Head.VisitedOn)}{by}{finished}";
         }
     }
 
     /// <inheritdoc />
     protected override Task OnParametersSetAsync() => _view?.Head.VisitId == Id ? Task.CompletedTask : ReloadAsync();
+
+    private string FinishedText(DateTimeOffset at)
+    {
+        var on = DateOnly.FromDateTime(TimeZoneInfo.ConvertTime(at, _actor!.TimeZone).DateTime);
+        return (on == _view!.Head.VisitedOn ? "" : Dates.Full(on) + " ") + VisitWords.Time(at, _actor.TimeZone);
+    }
 
     private Task ReloadAsync() =>
         LoadAsync(async ct =>
