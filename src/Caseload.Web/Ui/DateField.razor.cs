@@ -38,14 +38,15 @@ public partial class DateField
     [Parameter]
     public string? Problem { get; set; }
 
+    // Not written in the markup: there the compiler would bind a date and keep silent about text that is not one.
+    private const string DateType = "date";
+
     private string Text => Iso(Value) ?? "";
 
     private static string? Iso(DateOnly? on) => on?.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture);
 
-    private Task ChangeAsync(ChangeEventArgs change) =>
+    private Task ChangeAsync(string? text) =>
         ValueChanged.InvokeAsync(
-            DateOnly.TryParseExact(change.Value as string, "yyyy-MM-dd", CultureInfo.InvariantCulture, DateTimeStyles.None, out var on)
-                ? on
-                : null
+            DateOnly.TryParseExact(text, "yyyy-MM-dd", CultureInfo.InvariantCulture, DateTimeStyles.None, out var on) ? on : null
         );
 }

@@ -73,9 +73,9 @@ public partial class ChildrenPage
         return _page.Rows.Count > 0;
     }
 
-    private async Task SearchAsync(ChangeEventArgs change)
+    private async Task SearchAsync(string? text)
     {
-        _search = (change.Value as string ?? "").Trim();
+        _search = text ?? "";
         _pageIndex = 0;
         var search = ++_searches;
         await Task.Delay(TimeSpan.FromMilliseconds(250), Time, Leaving).ContinueWith(_ => { }, TaskScheduler.Current);

@@ -32,15 +32,15 @@ public partial class FigureField
 
     private string Label => FigureEntry.NameOf(Entry.Figure) + ", " + Entry.Unit;
 
-    private Task ChangeFrom(ChangeEventArgs change)
+    private Task ChangeFrom(string? text)
     {
-        Entry.FromText = change.Value as string ?? "";
+        Entry.FromText = text ?? "";
         return OnChanged.InvokeAsync();
     }
 
-    private Task ChangeThrough(ChangeEventArgs change)
+    private Task ChangeThrough(string? text)
     {
-        Entry.ThroughText = change.Value as string ?? "";
+        Entry.ThroughText = text ?? "";
         return OnChanged.InvokeAsync();
     }
 

@@ -17,21 +17,21 @@ public partial class PublishFields
 
     private string? Describe(string field) => Form.ProblemOf(field) is null ? null : $"set-{field}-problem";
 
-    private Task ChangeNameAsync(ChangeEventArgs change)
+    private Task ChangeNameAsync(string? text)
     {
-        Form.Name = change.Value as string ?? "";
+        Form.Name = text ?? "";
         return OnChanged.InvokeAsync();
     }
 
-    private Task ChangeVersionAsync(ChangeEventArgs change)
+    private Task ChangeVersionAsync(string? text)
     {
-        Form.Version = change.Value as string ?? "";
+        Form.Version = text ?? "";
         return OnChanged.InvokeAsync();
     }
 
-    private Task ChangeReasonAsync(ChangeEventArgs change)
+    private Task ChangeReasonAsync(string? text)
     {
-        Form.Reason = change.Value as string ?? "";
+        Form.Reason = text ?? "";
         return OnChanged.InvokeAsync();
     }
 }

@@ -129,7 +129,5 @@ public partial class ReferenceEditPage
         _open.Add(id);
     }
 
-    private void Find(ChangeEventArgs change) => _find = change.Value as string ?? "";
-
     private void ToggleOnlyChanged(ChangeEventArgs change) => _isOnlyChanged = change.Value is true;
 }

@@ -45,7 +45,5 @@ public partial class ReferencePage
             || item.Aliases.Any(alias => alias.Contains(find, StringComparison.OrdinalIgnoreCase));
     }
 
-    private void Find(ChangeEventArgs change) => _find = change.Value as string ?? "";
-
     private void Clear() => _find = "";
 }

@@ -47,6 +47,4 @@ public partial class SourcesPage
             _uses = (_view?.Set.Items ?? []).SelectMany(item => item.Figures).CountBy(figure => figure.Source).ToDictionary();
             return _view is not null;
         });
-
-    private void Find(ChangeEventArgs change) => _find = change.Value as string ?? "";
 }
