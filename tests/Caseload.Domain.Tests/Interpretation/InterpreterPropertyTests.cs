@@ -51,7 +51,7 @@ public sealed class InterpreterPropertyTests
 
                 first.Zip(second).ShouldAllBe(pair => AllNotAfter(pair.First, pair.Second));
             },
-            iter: 2_000
+            iter: 500
         );
 
     [Fact]

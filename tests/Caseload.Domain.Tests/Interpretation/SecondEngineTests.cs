@@ -6,7 +6,9 @@ namespace Caseload.Domain.Tests.Interpretation;
 public sealed class SecondEngineTests
 {
     private const int Seeds = 40;
-    private const int ChildrenPerSeed = 500;
+
+    // Mutation testing runs this hundreds of times and sets the variable; a fifth of the children still meets every state.
+    private static readonly int ChildrenPerSeed = Environment.GetEnvironmentVariable("CASELOAD_MUTATION") is null ? 500 : 100;
 
     [Fact]
     public void Evaluate_WhenAPlainSecondEngineIsAskedToo_AnswersTheSameFor20000Children()
@@ -19,7 +21,7 @@ public sealed class SecondEngineTests
         differences.ShouldAllBe(difference => difference == null);
         foreach (var state in Enum.GetValues<ItemState>())
         {
-            cellsByState.Sum(cells => cells[(int)state]).ShouldBeGreaterThan(100, state.ToString());
+            cellsByState.Sum(cells => cells[(int)state]).ShouldBeGreaterThan(ChildrenPerSeed / 5, state.ToString());
         }
     }
 }
