@@ -23,7 +23,12 @@ internal sealed class VisitConfiguration : IEntityTypeConfiguration<Visit>
         visit.Property(row => row.Place).HasMaxLength(TextLimits.Line);
         visit.Property(row => row.Note).HasMaxLength(TextLimits.Note);
         visit.HasIndex(row => new { row.ProgrammeId, row.VisitedOn }).HasDatabaseName("ix_visits_visited_on");
-        visit.HasIndex(row => row.ProgrammeId).HasFilter("finished_at is null").HasDatabaseName("ix_visits_open");
+        // Two tablets may start at the same instant: a child has one open visit, and the second tablet is led to it.
+        visit
+            .HasIndex(row => new { row.ProgrammeId, row.ChildId })
+            .IsUnique()
+            .HasFilter("finished_at is null")
+            .HasDatabaseName(Visit.OneOpenIndex);
         visit
             .HasOne(row => row.Child)
             .WithMany(child => child.Visits)

@@ -6,6 +6,9 @@ namespace Caseload.Data.Visits;
 /// <summary>A visit to a child. Open (a draft) until it is finished; its findings are saved when it is.</summary>
 public sealed class Visit : IProgrammeOwned
 {
+    /// <summary>The unique index that keeps a child from having two open visits.</summary>
+    public const string OneOpenIndex = "ux_visits_open";
+
     /// <inheritdoc />
     public required Guid ProgrammeId { get; init; }
 

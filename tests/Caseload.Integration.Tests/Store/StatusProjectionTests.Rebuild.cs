@@ -115,6 +115,7 @@ public sealed partial class StatusProjectionTests
             ChildId = child.Id,
             VisitedOn = on,
             StartedAt = StoreFixture.NoonAt,
+            FinishedAt = StoreFixture.NoonAt,
         };
         context.Add(visit);
         context.Add(RecordedFinding.From(kept, visit, StoreFixture.NoonAt, null, ReferenceSets.Default.Key));

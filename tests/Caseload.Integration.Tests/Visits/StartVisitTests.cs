@@ -45,6 +45,21 @@ public sealed class StartVisitTests(StoreFixture store) : IClassFixture<StoreFix
     }
 
     [Fact]
+    public async Task Start_OnEightTabletsAtOnce_OpensOneVisitAndLeadsAllToIt()
+    {
+        var child = await _steps.AddChildAsync();
+
+        var outcomes = await Task.WhenAll(
+            Enumerable.Range(0, 8).Select(_ => StartAsync(new StartVisit(VisitSteps.NewId(), child.Id, StoreFixture.TodayOn, null)))
+        );
+
+        var opened = outcomes.OfType<StartVisitOutcome.Started>().ShouldHaveSingleItem();
+        outcomes.OfType<StartVisitOutcome.AlreadyOpen>().Count(outcome => outcome.VisitId == opened.VisitId).ShouldBe(7);
+        await using var context = store.ContextA();
+        (await context.Visits.CountAsync(visit => visit.ChildId == child.Id, Ct)).ShouldBe(1);
+    }
+
+    [Fact]
     public async Task Start_AtNight_TakesTodayFromTheProgrammesZone()
     {
         var child = await _steps.AddChildAsync();

@@ -98,7 +98,8 @@ public sealed class StartVisitHandler(CaseloadDb db, TimeProvider time)
         catch (DbUpdateException failure)
             when (failure.InnerException is PostgresException { SqlState: PostgresErrorCodes.UniqueViolation })
         {
-            // The same tap arrived twice; the other one has opened it.
+            // The same tap arrived twice, or another tablet was first: now there is one to find.
+            return await HandleAsync(actor, request, ct);
         }
         return new StartVisitOutcome.Started(request.VisitId);
     }
