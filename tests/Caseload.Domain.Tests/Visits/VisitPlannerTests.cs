@@ -139,6 +139,8 @@ public sealed class VisitPlannerTests
         without.Planned.ShouldNotContain(item => item.Item.Id == "atnr");
         var raised = with.Planned.Single(item => item.Item.Id == "atnr");
         raised.Purpose.ShouldBe(CheckPurpose.None);
+        raised.Span.ShouldBeNull();
+        raised.IsOverdue.ShouldBeFalse();
         raised.RelatedTo.ShouldBe([concern.Name]);
     }
 
@@ -151,6 +153,51 @@ public sealed class VisitPlannerTests
 
         Plan(visitOn, recorded, concerns: [concern.Id], policy: ReviewPolicy.Default with { HandlingBudget = 60 })
             .Planned.ShouldNotContain(item => item.Item.Id == "atnr");
+    }
+
+    [Fact]
+    public void Plan_WhenARelatedItemWasLookedAtTwice_CountsFromTheLaterLook()
+    {
+        var visitOn = _bornOn.AddMonths(3).AddDays(10);
+        Finding[] recorded = [Seen("atnr", visitOn.AddDays(-60), Response.Typical), Seen("atnr", visitOn.AddDays(-10), Response.Typical)];
+        var concern = _set.Concerns.First(candidate => candidate.Items.Contains("atnr"));
+
+        Plan(visitOn, recorded, concerns: [concern.Id], policy: ReviewPolicy.Default with { HandlingBudget = 60 })
+            .Planned.ShouldNotContain(item => item.Item.Id == "atnr");
+    }
+
+    [Fact]
+    public void Plan_WhenARelatedItemCouldNotBeTested_StillRaisesIt()
+    {
+        var visitOn = _bornOn.AddMonths(3).AddDays(10);
+        Finding[] recorded =
+        [
+            Seen("atnr", visitOn.AddDays(-40), Response.Typical),
+            Seen("atnr", visitOn.AddDays(-2), Response.Typical) with
+            {
+                Response = null,
+                NotTested = NotTestedReason.Asleep,
+            },
+            Seen("atnr", visitOn.AddDays(3), Response.Typical),
+        ];
+        var concern = _set.Concerns.First(candidate => candidate.Items.Contains("atnr"));
+
+        Plan(visitOn, recorded, concerns: [concern.Id], policy: ReviewPolicy.Default with { HandlingBudget = 60 })
+            .Planned.ShouldContain(item => item.Item.Id == "atnr");
+    }
+
+    [Fact]
+    public void Plan_WhenTheChecksFillTheBudgetExactly_KeepsThemAll()
+    {
+        var visitOn = _bornOn.AddMonths(3);
+        var all = Plan(visitOn, policy: ReviewPolicy.Default with { HandlingBudget = 60 });
+
+        var exact = Plan(visitOn, policy: ReviewPolicy.Default with { HandlingBudget = all.Effort });
+        var oneLess = Plan(visitOn, policy: ReviewPolicy.Default with { HandlingBudget = all.Effort - 1 });
+
+        exact.Planned.Count.ShouldBe(all.Planned.Count);
+        exact.LeftOut.ShouldBeEmpty();
+        oneLess.LeftOut.Count.ShouldBe(1);
     }
 
     [Fact]

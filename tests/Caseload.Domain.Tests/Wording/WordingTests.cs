@@ -52,6 +52,7 @@ public sealed class WordingTests
 
         response.TellWhom.ShouldContain(whom, Case.Insensitive);
         response.HowSoon.ShouldContain(howSoon, Case.Insensitive);
+        response.Next.Length.ShouldBeGreaterThan(10);
     }
 
     [Theory]
@@ -63,6 +64,16 @@ public sealed class WordingTests
     [InlineData(ItemState.Emerging)]
     [InlineData(ItemState.ExpectedNotYetSeen)]
     public void FirstResponse_WhenAllIsAsExpected_IsNone(ItemState state) => FirstResponses.For(state, 0, false).ShouldBeNull();
+
+    [Fact]
+    public void Label_OfAnAbsence_SaysWhetherItIsConfirmed()
+    {
+        Labels.Of(ItemState.AbsentWhenExpected, 0, true).ShouldBe("Absent when expected, confirmed");
+        Labels.Of(ItemState.AbsentWhenExpected, 0, false).ShouldBe("Absent when expected, not confirmed");
+        Labels.Of(ItemState.Persisting, 1, false).ShouldBe("Persisting, past the usual age");
+        Labels.Of(ItemState.Late, 2, false).ShouldBe("Late, past the latest limit");
+        Labels.Of(ItemState.Fading, 0, false).ShouldBe("Fading");
+    }
 
     [Fact]
     public void Caution_OfFirstResponses_DefersToLocalProtocolAndDeniesDiagnosis()
