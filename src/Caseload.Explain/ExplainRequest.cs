@@ -52,38 +52,42 @@ internal sealed record ExplainRequest(ChildFacts Child, DateOnly On, IReadOnlyLi
             throw new InputException(option, "must be a JSON list of findings.");
         }
         var findings = new List<Finding>(list.GetArrayLength());
-        var row = 0;
         foreach (var element in list.EnumerateArray())
         {
-            row++;
-            var place = string.Create(CultureInfo.InvariantCulture, $"{option}, row {row}");
-            if (element.ValueKind != JsonValueKind.Object)
+            var row = findings.Count + 1;
+            try
             {
-                throw new InputException(place, "must be an object with item, on and response.");
+                findings.Add(ReadFinding(element, row, set, bornOn));
             }
-            var finding = new Finding(
-                new Guid(row, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0),
-                Text(element, "item") ?? throw new InputException(place, "item is missing. Give an item id, for example moro."),
-                DateOf(place + ", on", Text(element, "on") ?? throw new InputException(place, "on is missing. Give the date of the look.")),
-                Text(element, "side") is { } side && side is not ("none" or "midline") ? Word<Side>(side, place, "side") : Side.Both,
-                Text(element, "response") is { } response ? Word<Response>(response, place, "response") : null,
-                Text(element, "behaviouralState") is { } state ? Word<BehaviouralState>(state, place, "behaviouralState") : null,
-                Text(element, "notTested") is { } reason ? Word<NotTestedReason>(reason, place, "notTested") : null
-            );
-            var checkedFinding = Finding.Check(finding, set, bornOn, DateOnly.MaxValue);
-            if (!checkedFinding.IsAccepted)
+            catch (InputException exception)
             {
-                throw new InputException(place, checkedFinding.Refusals[0].Message);
+                throw new InputException(string.Create(CultureInfo.InvariantCulture, $"{option}, row {row}"), exception.Message);
             }
-            findings.Add(checkedFinding.Value);
         }
         return findings;
     }
 
-    private static T Word<T>(string word, string place, string field)
+    private static Finding ReadFinding(JsonElement element, int row, ReferenceSet set, DateOnly bornOn)
+    {
+        if (element.ValueKind != JsonValueKind.Object)
+        {
+            throw new InputException("finding", "must be an object with item, on and response.");
+        }
+        var finding = new Finding(
+            new Guid(row, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0),
+            Text(element, "item") ?? throw new InputException("item", "is missing. Give an item id, for example moro."),
+            DateOf("on", Text(element, "on") ?? throw new InputException("on", "is missing. Give the date of the look.")),
+            Text(element, "side") is { } side && side is not ("none" or "midline") ? Word<Side>(side, "side") : Side.Both,
+            Text(element, "response") is { } response ? Word<Response>(response, "response") : null,
+            Text(element, "behaviouralState") is { } state ? Word<BehaviouralState>(state, "behaviouralState") : null,
+            Text(element, "notTested") is { } reason ? Word<NotTestedReason>(reason, "notTested") : null
+        );
+        return Take(Finding.Check(finding, set, bornOn, DateOnly.MaxValue), "");
+    }
+
+    private static T Word<T>(string word, string field)
         where T : struct, Enum =>
-        EnumWords.FromWord<T>(word)
-        ?? throw new InputException(place, $"{field} \"{word}\" is not known. Use one of: {EnumWords.ListOf<T>()}.");
+        EnumWords.FromWord<T>(word) ?? throw new InputException(field, $"\"{word}\" is not known. Use one of: {EnumWords.ListOf<T>()}.");
 
     internal static string? Text(JsonElement element, string name) =>
         element.TryGetProperty(name, out var value) && value.ValueKind is not JsonValueKind.Null

@@ -111,14 +111,27 @@ public sealed class Interpreter
     /// <summary>Gathers an item's findings into one entry a day, in ascending order.</summary>
     public DayEvidence[] EvidenceOf(int item, IEnumerable<Finding> standing)
     {
-        var byDay = new SortedDictionary<int, DayEvidence>();
+        List<DayEvidence>? days = null;
         foreach (var finding in standing)
         {
+            days ??= [];
             var day = finding.ObservedOn.DayNumber;
-            var soFar = byDay.TryGetValue(day, out var known) ? known : DayEvidence.Empty(day);
-            byDay[day] = soFar.With(_rules[item], finding.Side, finding.Response, finding.State);
+            // Histories come in order or nearly so: the place is looked for from the end.
+            var place = days.Count;
+            while (place > 0 && days[place - 1].Day > day)
+            {
+                place--;
+            }
+            if (place > 0 && days[place - 1].Day == day)
+            {
+                days[place - 1] = days[place - 1].With(_rules[item], finding.Side, finding.Response, finding.State);
+            }
+            else
+            {
+                days.Insert(place, DayEvidence.Empty(day).With(_rules[item], finding.Side, finding.Response, finding.State));
+            }
         }
-        return [.. byDay.Values];
+        return days is null ? [] : [.. days];
     }
 
     private void AddRemarks<TTrace>(in ItemRule rule, in ItemVerdict verdict, ReadOnlySpan<DayEvidence> days, int asOf, ref TTrace trace)
