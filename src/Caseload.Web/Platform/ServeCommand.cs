@@ -34,7 +34,7 @@ public static class ServeCommand
         var time = services.GetRequiredService<TimeProvider>();
         if (start.IsDemo)
         {
-            await DemoCaseload.LoadAsync(db, start.Today ?? DateOnly.FromDateTime(time.GetLocalNow().DateTime), time, ct);
+            await DemoCaseload.LoadAsync(db, start.Today ?? DemoCaseload.TodayOn(time), time, ct);
         }
         else if ((await db.ListProgrammesAsync(ct)).Count == 0)
         {

@@ -27,9 +27,11 @@ public abstract class PageBase : ComponentBase, IDisposable
     protected CancellationToken Leaving => _leaving.Token;
 
     /// <summary>Loads what the page shows; the answer says whether there is anything.</summary>
-    protected async Task LoadAsync(Func<CancellationToken, Task<bool>> load)
+    /// <param name="load">Loads.</param>
+    /// <param name="keepsShowing">Whether what is there stays while the new comes, so that typing in a search does not make the page jump.</param>
+    protected async Task LoadAsync(Func<CancellationToken, Task<bool>> load, bool keepsShowing = false)
     {
-        Status = ViewStatus.Loading;
+        Status = keepsShowing && Status != ViewStatus.Failed ? Status : ViewStatus.Loading;
         try
         {
             Status = await load(Leaving) ? ViewStatus.Loaded : ViewStatus.Empty;

@@ -29,10 +29,24 @@ public partial class MainLayout
     private GetProgrammeBannerHandler Banner { get; set; } = default!;
 
     [Inject]
+    private FailureLog Failures { get; set; } = default!;
+
+    [Inject]
     private ScreenPreferences Preferences { get; set; } = default!;
 
     /// <inheritdoc />
-    protected override async Task OnInitializedAsync() => _programme = await Banner.HandleAsync(CancellationToken.None);
+    protected override async Task OnInitializedAsync()
+    {
+        try
+        {
+            _programme = await Banner.HandleAsync(CancellationToken.None);
+        }
+        catch (Exception failure)
+        {
+            // A failure here would end the circuit, and with it the page's own way to say what is wrong and to try again.
+            Failures.Record(failure, nameof(MainLayout));
+        }
+    }
 
     /// <inheritdoc />
     protected override void OnParametersSet() => _boundary?.Recover();

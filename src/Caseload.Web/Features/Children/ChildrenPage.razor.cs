@@ -41,35 +41,16 @@ public partial class ChildrenPage
     /// <inheritdoc />
     protected override Task OnInitializedAsync() => ReloadAsync();
 
-    private async Task ReloadAsync()
-    {
-        if (_page is null)
-        {
-            await LoadAsync(FetchAsync);
-        }
-        else
-        {
-            // The old rows stay while the new ones come, so that typing in the search does not make the page jump.
-            var search = ++_searches;
-            var actor = await Actors.GetAsync(Leaving);
-            var page = await Handler.HandleAsync(actor, Request, Leaving);
-            if (search == _searches)
-            {
-                await LoadAsync(_ =>
-                {
-                    _page = page;
-                    return Task.FromResult(page.Rows.Count > 0);
-                });
-            }
-        }
-    }
+    private Task ReloadAsync() => LoadAsync(FetchAsync, keepsShowing: _page is not null);
 
     private ListChildren Request => new(_search, _clinicianId, _includesClosed, _sort, _isReversed, _pageIndex);
 
     private async Task<bool> FetchAsync(CancellationToken ct)
     {
-        var actor = await Actors.GetAsync(ct);
-        _page = await Handler.HandleAsync(actor, Request, ct);
+        var search = ++_searches;
+        var page = await Handler.HandleAsync(await Actors.GetAsync(ct), Request, ct);
+        // Answers may overtake each other; only the one that was asked for last is shown.
+        _page = search == _searches ? page : _page ?? page;
         return _page.Rows.Count > 0;
     }
 
