@@ -21,9 +21,7 @@ internal static class EmergingRule
         public int LostDays;
         public int FadeFirst; // first absence in the span in which it usually fades
         public int FadedOn;
-        public int OneSidedSince;
-        public int OneSidedDay;
-        public int OneSidedGrades;
+        public SideDifference Sides;
         public int LastPassed;
     }
 
@@ -58,7 +56,8 @@ internal static class EmergingRule
             course.LastLevel = level;
             if (level == 0)
             {
-                course.EmergingSince = course.EstablishedSince = course.OneSidedSince = course.LateByPartial = 0;
+                course.EmergingSince = course.EstablishedSince = course.LateByPartial = 0;
+                course.Sides.Clear();
                 // Absence in the span in which it usually fades takes back no absence from before the span: that one still stands.
                 var isStanding = course.LateSince != 0 || course.LostFirst != 0;
                 if (day.Day >= window.EndsFrom && (!isStanding || day.Day > window.EndsThrough))
@@ -98,16 +97,7 @@ internal static class EmergingRule
                     : course.LateByPartial;
                 course.LateSince = 0;
             }
-            if (day.IsOneSided)
-            {
-                course.OneSidedSince = course.OneSidedSince == 0 ? day.Day : course.OneSidedSince;
-                course.OneSidedDay = day.Day;
-                course.OneSidedGrades = day.Left * 16 + day.Right;
-            }
-            else if (day.HasBothSides)
-            {
-                course.OneSidedSince = 0;
-            }
+            course.Sides.See(day);
         }
     }
 
@@ -233,10 +223,10 @@ internal static class EmergingRule
         where TTrace : struct, IReasonTrace
     {
         trace.Add(ReasonCode.SeenOn, course.LastConclusive, course.LastLevel);
-        if (course.OneSidedSince != 0)
+        if (course.Sides.Since != 0)
         {
-            trace.Add(ReasonCode.SidesDiffer, course.OneSidedDay, course.OneSidedGrades);
-            return checks.Plan(ItemState.OneSided, 0, false, course.OneSidedSince, 0);
+            trace.Add(ReasonCode.SidesDiffer, course.Sides.LastDay, course.Sides.Grades);
+            return checks.Plan(ItemState.OneSided, 0, false, course.Sides.Since, 0);
         }
         if (course.LastLevel == CompleteGrade)
         {

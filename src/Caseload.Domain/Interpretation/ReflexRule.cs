@@ -25,9 +25,7 @@ internal static class ReflexRule
         public int ReturnedOn;
         public int FlagFirst; // first absence within the span in which absence matters
         public int FlagDays;
-        public int OneSidedSince;
-        public int OneSidedGrades;
-        public int OneSidedDay;
+        public SideDifference Sides;
         public int ObligatorySince;
         public int LastPassed; // last day whose findings cannot count
     }
@@ -60,7 +58,8 @@ internal static class ReflexRule
             if (grade == 0)
             {
                 course.LastAbsent = day.Day;
-                course.RunStart = course.PersistStart = course.ObligatorySince = course.OneSidedSince = 0;
+                course.RunStart = course.PersistStart = course.ObligatorySince = 0;
+                course.Sides.Clear();
                 if (window.AbsenceFrom <= day.Day && day.Day <= window.AbsenceThrough)
                 {
                     course.FlagFirst = course.FlagFirst == 0 ? day.Day : course.FlagFirst;
@@ -99,16 +98,7 @@ internal static class ReflexRule
                 grade < ObligatoryGrade ? 0
                 : course.ObligatorySince == 0 ? day.Day
                 : course.ObligatorySince;
-            if (day.IsOneSided)
-            {
-                course.OneSidedSince = course.OneSidedSince == 0 ? day.Day : course.OneSidedSince;
-                course.OneSidedDay = day.Day;
-                course.OneSidedGrades = day.Left * 16 + day.Right;
-            }
-            else if (day.HasBothSides)
-            {
-                course.OneSidedSince = 0;
-            }
+            course.Sides.See(day);
         }
     }
 
@@ -228,9 +218,9 @@ internal static class ReflexRule
         {
             trace.Add(ReasonCode.ObligatoryOn, course.LastSeen);
         }
-        if (course.OneSidedSince != 0)
+        if (course.Sides.Since != 0)
         {
-            trace.Add(ReasonCode.SidesDiffer, course.OneSidedDay, course.OneSidedGrades);
+            trace.Add(ReasonCode.SidesDiffer, course.Sides.LastDay, course.Sides.Grades);
         }
         if (step > 0)
         {
@@ -253,9 +243,9 @@ internal static class ReflexRule
         {
             return checks.Plan(ItemState.Obligatory, 0, false, course.ObligatorySince, 0);
         }
-        if (course.OneSidedSince != 0)
+        if (course.Sides.Since != 0)
         {
-            return checks.Plan(ItemState.OneSided, 0, false, course.OneSidedSince, 0);
+            return checks.Plan(ItemState.OneSided, 0, false, course.Sides.Since, 0);
         }
         if (step > 0)
         {
