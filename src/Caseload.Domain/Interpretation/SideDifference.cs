@@ -8,13 +8,13 @@ namespace Caseload.Domain.Interpretation;
 internal struct SideDifference
 {
     /// <summary>First day of the present difference; 0 when there is none.</summary>
-    internal int Since { get; private set; }
+    internal int Since;
 
     /// <summary>Last day on which they differed.</summary>
-    internal int LastDay { get; private set; }
+    internal int LastDay;
 
     /// <summary>The grades of that day, as left × 16 + right.</summary>
-    internal int Grades { get; private set; }
+    internal int Grades;
 
     /// <summary>Takes a day on which something was seen.</summary>
     internal void See(in DayEvidence day)
