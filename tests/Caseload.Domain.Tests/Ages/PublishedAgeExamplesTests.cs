@@ -3,7 +3,7 @@ using Caseload.Domain.Policy;
 
 namespace Caseload.Domain.Tests.Ages;
 
-/// <summary>Worked examples of corrected age that somebody published, by the numbers of the evidence dossier.</summary>
+/// <summary>Worked examples of corrected age that somebody published, by the numbers of the project's collected evidence.</summary>
 /// <remarks>
 /// A stated week is seven days. A stated month is a calendar month counted from the expected date, except where the source
 /// divides weeks by four (E2, E10, and the months in brackets of E9 and E12); there the completed calendar months are compared.
@@ -138,7 +138,7 @@ public sealed class PublishedAgeExamplesTests
         ages.Corrected!.Value.TotalDays.ShouldBe(12 * 7);
     }
 
-    // Derived here, not published: the dossier's comparison vectors, calendar convention.
+    // Derived here, not published: comparison vectors, calendar convention.
     [Theory]
     [InlineData("2001-03-19", 30, 0, "2001-06-11", "2001-05-28", 14, 0, 0, 14, "42+0")]
     [InlineData("2020-01-01", 28, 0, "2022-01-01", "2020-03-25", 647, 1, 9, 7, "132+3")]

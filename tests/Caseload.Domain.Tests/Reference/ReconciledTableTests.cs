@@ -3,7 +3,7 @@ using Caseload.Domain.Reference;
 
 namespace Caseload.Domain.Tests.Reference;
 
-/// <summary>The built-in set against the reconciled evidence table of the evidence dossier, figure by figure and source by source.</summary>
+/// <summary>The built-in set against the reconciled evidence table of the project's collected evidence, figure by figure and source by source.</summary>
 /// <remarks>
 /// The source keys stand in each row: what was read, what was read in a copy and what is only remembered is said where the keys are
 /// listed. <c>common-practice</c> and <c>from-memory</c> are no sources and are kept as such.
