@@ -87,7 +87,8 @@ internal sealed record ExplainRequest(ChildFacts Child, DateOnly On, IReadOnlyLi
 
     private static T Word<T>(string word, string field)
         where T : struct, Enum =>
-        EnumWords.FromWord<T>(word) ?? throw new InputException(field, $"\"{word}\" is not known. Use one of: {EnumWords.ListOf<T>()}.");
+        EnumWords.FromWord<T>(word.Replace(' ', '-').Replace('_', '-'))
+        ?? throw new InputException(field, $"\"{word}\" is not known. Use one of: {EnumWords.ListOf<T>()}.");
 
     internal static string? Text(JsonElement element, string name) =>
         element.TryGetProperty(name, out var value) && value.ValueKind is not JsonValueKind.Null

@@ -70,7 +70,7 @@ public sealed class ExplainProgramTests
         var file = await FileAsync(
             """
             [{"item":"atnr","on":"2026-10-20","side":"both","response":"typical","behaviouralState":"quiet-alert"},
-             {"item":"babkin","on":"2026-10-20","response":"absent","behaviouralState":"crying"},
+             {"item":"babkin","on":"2026-10-20","response":"absent","behaviouralState":"Light sleep"},
              {"item":"moro","on":"2026-10-20","notTested":"asleep"}]
             """
         );
