@@ -12,7 +12,7 @@ namespace Caseload.Web.Platform;
 public static class WebHost
 {
     /// <summary>Builds the application on a database that is ready.</summary>
-    public static WebApplication Build(HostStart start, DatabaseAccess access, TimeProvider? clock = null)
+    public static WebApplication Build(HostStart start, DatabaseAccess access)
     {
         var builder = WebApplication.CreateBuilder(
             new WebApplicationOptions { ContentRootPath = AppContext.BaseDirectory, ApplicationName = typeof(App).Assembly.GetName().Name }
@@ -20,7 +20,7 @@ public static class WebHost
         builder.WebHost.UseUrls(ServeCommand.AddressOf(start));
         builder.Services.AddSerilog(logging => Configure(logging, start));
         builder.Services.AddSingleton(start);
-        builder.Services.AddSingleton(clock ?? (start.Today is { } today ? new FixedDayTime(today) : TimeProvider.System));
+        builder.Services.AddSingleton(start.Today is { } today ? new FixedDayTime(today) : TimeProvider.System);
         builder.Services.AddSingleton<FailureLog>();
         builder.Services.AddSingleton<ActorSource>();
         builder.Services.AddScoped<ScreenPreferences>();

@@ -172,7 +172,7 @@ public sealed class GetChildHandler(CaseloadDb db, ReferenceLibrary library, Tim
                         row.Exclusion,
                         row.FromOn,
                         row.ThroughOn,
-                        row.FromOn <= todayOn && (row.ThroughOn is null || row.ThroughOn >= todayOn)
+                        row.ToExclusion().HoldsOn(todayOn)
                     )),
             ],
             Concerns =
