@@ -1,5 +1,6 @@
 using Caseload.Data;
-using Caseload.Data.Audit;
+using Caseload.Data.Access;
+using Caseload.Data.People;
 using Caseload.Data.Programmes;
 using Caseload.Data.Statuses;
 using Caseload.Domain.Interpretation;
@@ -22,6 +23,15 @@ public static class DemoCaseload
     /// <summary>The programme's id, the same in every installation.</summary>
     public static Guid ProgrammeId { get; } = new("0197c0de-0000-7000-8000-00000000de30");
 
+    private static readonly AccessPolicy _accessPolicy = AccessPolicy.Default with
+    {
+        IdleMinutes = 60,
+        AdministratorsNeedSecondFactor = false,
+        TeamLeadsNeedSecondFactor = false,
+        CliniciansNeedSecondFactor = false,
+        ObserversNeedSecondFactor = false,
+    };
+
     /// <summary>Today in the demo programme's zone.</summary>
     public static DateOnly TodayOn(TimeProvider clock) =>
         DateOnly.FromDateTime(TimeZoneInfo.ConvertTime(clock.GetUtcNow(), TimeZoneInfo.FindSystemTimeZoneById(TimeZoneId)).DateTime);
@@ -43,6 +53,8 @@ public static class DemoCaseload
         var zone = TimeZoneInfo.FindSystemTimeZoneById(TimeZoneId);
         var foundedAt = new DateTimeOffset(todayOn.AddYears(-4), new TimeOnly(15, 0), TimeSpan.Zero);
         CaseloadDb.AddProgramme(context, ProgrammeName, zone.Id, ReviewPolicy.Default, foundedAt);
+        // A demo is for looking round: no authenticator to pair first, and an hour to read.
+        context.Programmes.Local.Single().AccessPolicy = _accessPolicy;
         var clinicians = AddClinicians(context, foundedAt);
 
         var interpreter = new Interpreter(ReferenceSets.Default, ReviewPolicy.Default);
@@ -56,18 +68,16 @@ public static class DemoCaseload
             context.AddRange(history.Concerns);
         }
         context.ChildCodeCounters.Local.Single().LastNumber = histories.Count;
-        context.RecordActivity("demo-loaded", null, clock.GetUtcNow(), new ActivityDetail().With("today", todayOn));
+        context.Record("demo-loaded", null, clock.GetUtcNow(), new AccessDetail().With("today", todayOn));
 
-        await using var transaction = await context.Database.BeginTransactionAsync(ct);
+        foreach (var history in histories)
+        {
+            context.AddRange(history.Visits);
+            context.AddRange(history.Recorded);
+            context.AddRange(history.Entries);
+            context.AddRange(StatusProjection.Compute(history.Child, history.Findings, interpreter, todayOn));
+        }
         await context.SaveChangesAsync(ct);
-        await context.CopyAsync([.. histories.SelectMany(history => history.Visits)], ct);
-        await context.CopyAsync([.. histories.SelectMany(history => history.Recorded)], ct);
-        await context.CopyAsync([.. histories.SelectMany(history => history.Activity)], ct);
-        await context.CopyAsync(
-            [.. histories.SelectMany(history => StatusProjection.Compute(history.Child, history.Findings, interpreter, todayOn))],
-            ct
-        );
-        await transaction.CommitAsync(ct);
         return true;
     }
 
@@ -82,9 +92,22 @@ public static class DemoCaseload
                 Name = person.Name,
                 Initials = person.Initials,
                 Discipline = person.Discipline,
+                Languages = person.Languages,
             })
             .ToList();
         context.AddRange(clinicians);
+        context.AddRange(
+            clinicians.Select(clinician => Account(clinician.Id, clinician.Name, Role.Clinician, foundedAt, clinicianId: clinician.Id))
+        );
+        context.AddRange(DemoPeople.Officers.Select(person => Account(ids.IdAt(foundedAt), person.Name, person.Role, foundedAt)));
         return [.. clinicians.Select(clinician => (clinician.Id, clinician.Name))];
+    }
+
+    /// <summary>An account that signs in with the given name; the host gives it a fresh password at every start.</summary>
+    private static Person Account(Guid id, string name, Role role, DateTimeOffset at, Guid? clinicianId = null)
+    {
+        var person = Person.New(ProgrammeId, id, name, name.Split(' ')[0].ToLowerInvariant(), [role], at);
+        person.ClinicianId = clinicianId;
+        return person;
     }
 }

@@ -1,4 +1,4 @@
-using Caseload.Data.Audit;
+using Caseload.Data.Access;
 using Caseload.Data.Children;
 using Caseload.Data.Visits;
 using Caseload.Domain.Ages;
@@ -73,7 +73,7 @@ internal sealed class DemoHistory
             CreatedAt = addedAt,
             UpdatedAt = addedAt,
         };
-        Record("child-added", addedAt, new ActivityDetail());
+        Record("child-added", addedAt, new AccessDetail());
         AddConditions();
         LiveThrough();
     }
@@ -97,7 +97,7 @@ internal sealed class DemoHistory
     internal IReadOnlyCollection<Finding> Findings => _findings;
 
     /// <summary>What was done.</summary>
-    internal List<ActivityEntry> Activity { get; } = [];
+    internal List<AccessEntry> Entries { get; } = [];
 
     private DateOnly LastDayOn =>
         _plan.Attendance switch
@@ -172,7 +172,7 @@ internal sealed class DemoHistory
             Child.ClosedOn = WorkingDay(LastDayOn.AddDays(1));
             Child.ClosingReason = _chance.OneOf(["Goals met", "Moved away", "Transferred to the school programme"]);
             Child.UpdatedAt = AtHour(Child.ClosedOn.Value, 16);
-            Record("child-closed", Child.UpdatedAt, new ActivityDetail().With("on", Child.ClosedOn.Value));
+            Record("child-closed", Child.UpdatedAt, new AccessDetail().With("on", Child.ClosedOn.Value));
         }
     }
 
@@ -221,7 +221,7 @@ internal sealed class DemoHistory
         {
             Look(item, visit, clinician.Id);
         }
-        Record("visit-finished", finishedAt, new ActivityDetail().With("visit", visit.Id).With("findings", looked.Count), clinician);
+        Record("visit-finished", finishedAt, new AccessDetail().With("visit", visit.Id).With("findings", looked.Count), clinician);
         return plan.LeftOut.Any(left => left.Because == LeftOutBecause.HandlingBudget);
     }
 
@@ -306,19 +306,20 @@ internal sealed class DemoHistory
         return WorkingDay(Later(wishedOn, visitOn.AddDays(7)));
     }
 
-    private void Record(string what, DateTimeOffset at, ActivityDetail detail, (Guid Id, string Name)? clinician = null)
+    private void Record(string what, DateTimeOffset at, AccessDetail detail, (Guid Id, string Name)? clinician = null)
     {
         var (id, name) = clinician ?? _clinicians[_number % _clinicians.Count];
-        Activity.Add(
-            new ActivityEntry
+        Entries.Add(
+            new AccessEntry
             {
                 ProgrammeId = Child.ProgrammeId,
                 Id = _chance.IdAt(at),
                 ChildId = Child.Id,
                 At = at,
                 Who = name,
-                ClinicianId = id,
+                PersonId = id,
                 What = what,
+                Why = "own-caseload",
                 Detail = detail.ToString(),
             }
         );

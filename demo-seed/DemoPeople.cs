@@ -1,10 +1,18 @@
+using Caseload.Data.Access;
 using Caseload.Data.Programmes;
 using Caseload.Domain.Reference;
 
 namespace Caseload.DemoSeed;
 
 /// <summary>An invented clinician.</summary>
-internal sealed record DemoClinician(string Name, string Initials, Discipline Discipline);
+internal sealed record DemoClinician(string Name, string Initials, Discipline Discipline)
+{
+    /// <summary>Languages besides English.</summary>
+    internal IReadOnlyList<string> Languages { get; init; } = [];
+}
+
+/// <summary>An invented person who sees no children of their own.</summary>
+internal sealed record DemoOfficer(string Name, Role Role);
 
 /// <summary>How the programme's visits to a child go.</summary>
 internal enum Attendance
@@ -44,12 +52,20 @@ internal sealed record DemoChild(int? GestationDays, double AgeMonths, Attendanc
 /// <summary>Everybody in the demo programme. All names are invented on purpose to sound so.</summary>
 internal static class DemoPeople
 {
+    /// <summary>Those who look after people, answer for the programme, or read it.</summary>
+    internal static readonly DemoOfficer[] Officers =
+    [
+        new("Ambrose Inkpen", Role.Administrator),
+        new("Isadora Plumtree", Role.TeamLead),
+        new("Cordelia Mossgrove", Role.Observer),
+    ];
+
     internal static readonly DemoClinician[] Clinicians =
     [
-        new("Marigold Penhallow", "MP", Discipline.OccupationalTherapy),
+        new("Marigold Penhallow", "MP", Discipline.OccupationalTherapy) { Languages = ["es"] },
         new("Barnaby Thistle", "BT", Discipline.PhysicalTherapy),
         new("Odette Fennimore", "OF", Discipline.OccupationalTherapy),
-        new("Casper Wrenfield", "CW", Discipline.SpeechLanguage),
+        new("Casper Wrenfield", "CW", Discipline.SpeechLanguage) { Languages = ["es", "pl"] },
     ];
 
     private static readonly string[] _givenNames = (

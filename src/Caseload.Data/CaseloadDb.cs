@@ -1,31 +1,78 @@
+using Caseload.Data.Access;
 using Caseload.Data.Children;
 using Caseload.Data.Programmes;
+using Caseload.Domain;
 using Caseload.Domain.Policy;
 using Caseload.Domain.Reference;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.Infrastructure;
+using Npgsql;
 
 namespace Caseload.Data;
 
-/// <summary>The only way to the store: hands out contexts that are bound to one programme. One per process.</summary>
+/// <summary>The only way to the store: hands out contexts that are bound to one programme and to whoever acts. One per process.</summary>
 /// <remarks>A context is made, used and disposed within one call; it is pooled, so nothing may hold on to it.</remarks>
-public sealed class CaseloadDb(DbContextOptions<CaseloadDbContext> options)
+public sealed class CaseloadDb(DbContextOptions<CaseloadDbContext> options, TimeProvider time)
 {
     private readonly PooledDbContextFactory<CaseloadDbContext> _contexts = new(options);
 
-    /// <summary>A context for a person.</summary>
-    public CaseloadDbContext Create(Actor actor) => Enter(actor.ProgrammeId, actor.DisplayName, actor.ClinicianId, isSetup: false);
+    /// <summary>Opens the store for a person and one use case. The person's rights are read anew, not taken from the actor.</summary>
+    /// <param name="actor">Who acts.</param>
+    /// <param name="permission">What the use case needs.</param>
+    /// <param name="ct">Cancels.</param>
+    /// <exception cref="SignInEndedException">The sign-in is over or the person was disabled.</exception>
+    /// <exception cref="AccessDeniedException">No role of the person allows it; the attempt stands in the access record.</exception>
+    public async Task<CaseloadDbContext> EnterAsync(Actor actor, Permission permission, CancellationToken ct)
+    {
+        var context = Open(StoreScope.Nothing);
+        try
+        {
+            // Held open, so that the database is told once for whom it works.
+            await context.HoldConnectionAsync(ct);
+            var scope = await ReadScopeAsync(context, actor, ct) ?? throw new SignInEndedException();
+            await context.EnterHeldAsync(scope, ct);
+            if (!PermissionTable.Allows(scope.Roles, permission))
+            {
+                context.Record("denied", null, scope.At, new AccessDetail().With("permission", permission));
+                await context.SaveChangesAsync(ct);
+                throw new AccessDeniedException(permission);
+            }
+            return context;
+        }
+        catch
+        {
+            await context.DisposeAsync();
+            throw;
+        }
+    }
 
     /// <summary>A context for a named job and one programme.</summary>
-    public CaseloadDbContext ForJob(string jobName, Guid programmeId) => Enter(programmeId, jobName, null, isSetup: false);
+    public CaseloadDbContext ForJob(string jobName, Guid programmeId) =>
+        Open(new StoreScope(StorePurpose.Job, programmeId, jobName, time.GetUtcNow()));
 
-    /// <summary>A context that sees programmes, nothing they own, and can only add a new programme together with its first rows.</summary>
-    public CaseloadDbContext ForSetup() => Enter(Guid.Empty, "setup", null, isSetup: true);
+    /// <summary>A context for a person's own account while signing in or out: sees and writes that and nothing of any child.</summary>
+    /// <param name="programmeId">The person's programme.</param>
+    /// <param name="personId">The person.</param>
+    /// <param name="name">The person's name.</param>
+    /// <param name="address">The network address the person comes from.</param>
+    /// <param name="signInId">The sign-in, when there is one already.</param>
+    public CaseloadDbContext ForAccount(Guid programmeId, Guid personId, string name, string? address, Guid? signInId = null) =>
+        Open(
+            new StoreScope(StorePurpose.Account, programmeId, name, time.GetUtcNow())
+            {
+                PersonId = personId,
+                Address = address,
+                SignInId = signInId,
+            }
+        );
+
+    /// <summary>A context that finds which person somebody is who is not signed in; it saves nothing.</summary>
+    public CaseloadDbContext ForFindingPeople() => Open(new StoreScope(StorePurpose.FindPerson, Guid.Empty, "sign-in", time.GetUtcNow()));
 
     /// <summary>Every programme of the installation, by name; for jobs that run for each of them.</summary>
     public async Task<IReadOnlyList<ProgrammeRow>> ListProgrammesAsync(CancellationToken ct)
     {
-        await using var context = ForSetup();
+        await using var context = Open(new StoreScope(StorePurpose.FindProgrammes, Guid.Empty, "setup", time.GetUtcNow()));
         return await context
             .Programmes.AsNoTracking()
             .OrderBy(programme => programme.Name)
@@ -56,16 +103,97 @@ public sealed class CaseloadDb(DbContextOptions<CaseloadDbContext> options)
         context.Add(programme);
         context.AddRange(ReferenceSets.BuiltIn.Select(set => ReferenceSetVersion.From(programme.Id, set, context.Who)));
         context.Add(new ChildCodeCounter { ProgrammeId = programme.Id, LastNumber = 0 });
-        context.RecordActivity("programme-created", null, at);
+        context.Record("programme-created", null, at);
         return programme;
     }
 
-    private CaseloadDbContext Enter(Guid programmeId, string who, Guid? clinicianId, bool isSetup)
+    private CaseloadDbContext Open(StoreScope scope)
     {
         var context = _contexts.CreateDbContext();
-        context.Enter(programmeId, who, clinicianId, isSetup);
+        context.Enter(scope);
         return context;
     }
+
+    /// <summary>Who a person is under a sign-in that still holds; null when it does not.</summary>
+    public async Task<Actor?> FindActorAsync(Guid personId, Guid signInId, CancellationToken ct)
+    {
+        await using var context = Open(StoreScope.Nothing);
+        await context.HoldConnectionAsync(ct);
+        return await ReadRightsAsync(context, personId, signInId, time.GetUtcNow(), ct) is { } rights
+            ? new Actor(
+                rights.ProgrammeId,
+                personId,
+                signInId,
+                rights.ClinicianId,
+                rights.Name,
+                rights.Roles,
+                TimeZoneInfo.FindSystemTimeZoneById(rights.TimeZoneId)
+            )
+            : null;
+    }
+
+    private async Task<StoreScope?> ReadScopeAsync(CaseloadDbContext context, Actor actor, CancellationToken ct)
+    {
+        var at = time.GetUtcNow();
+        var rights = await ReadRightsAsync(context, actor.PersonId, actor.SignInId, at, ct);
+        return rights is null || rights.ProgrammeId != actor.ProgrammeId
+            ? null
+            : new StoreScope(StorePurpose.Person, actor.ProgrammeId, rights.Name, at)
+            {
+                PersonId = actor.PersonId,
+                SignInId = actor.SignInId,
+                ClinicianId = rights.ClinicianId,
+                Address = rights.Address,
+                Roles = rights.Roles,
+                ReachedChildIds = rights.ReachedChildIds,
+            };
+    }
+
+    private static async Task<Rights?> ReadRightsAsync(
+        CaseloadDbContext context,
+        Guid personId,
+        Guid signInId,
+        DateTimeOffset at,
+        CancellationToken ct
+    )
+    {
+        await using var command = new NpgsqlCommand(
+            "select programme_id, name, roles, clinician_id, address, time_zone, reach from caseload_rights($1, $2, $3)",
+            (NpgsqlConnection)context.Database.GetDbConnection()
+        )
+        {
+            Parameters =
+            {
+                new() { Value = personId },
+                new() { Value = signInId },
+                new() { Value = at.UtcDateTime },
+            },
+        };
+        await using var rights = await command.ExecuteReaderAsync(ct);
+        if (!await rights.ReadAsync(ct))
+        {
+            return null;
+        }
+        return new Rights(
+            rights.GetGuid(0),
+            rights.GetString(1),
+            [.. rights.GetFieldValue<string[]>(2).Select(word => EnumWords.FromWord<Role>(word)!.Value)],
+            await rights.IsDBNullAsync(3, ct) ? null : rights.GetGuid(3),
+            rights.GetString(4),
+            rights.GetString(5),
+            rights.GetFieldValue<Guid[]>(6)
+        );
+    }
+
+    private sealed record Rights(
+        Guid ProgrammeId,
+        string Name,
+        IReadOnlyList<Role> Roles,
+        Guid? ClinicianId,
+        string Address,
+        string TimeZoneId,
+        Guid[] ReachedChildIds
+    );
 }
 
 /// <summary>A programme in a list.</summary>

@@ -1,6 +1,7 @@
-using Caseload.Data.Audit;
+using Caseload.Data.Access;
 using Caseload.Data.Children;
 using Caseload.Data.Configurations;
+using Caseload.Data.People;
 using Caseload.Data.Programmes;
 using Caseload.Data.Statuses;
 using Caseload.Data.Visits;
@@ -19,19 +20,32 @@ public sealed class CaseloadDbContext(DbContextOptions<CaseloadDbContext> option
     /// <summary>The name of the filter that keeps programmes apart.</summary>
     public const string TenantFilter = "tenant";
 
+    /// <summary>The name of the filter that keeps children apart from people who do not reach them.</summary>
+    public const string ReachFilter = "reach";
+
     // Ordinary fields: a filter over primary-constructor parameters is broken in EF Core 10.0.6 (efcore #38132).
     private Guid _programmeId;
-    private bool _isSetup;
+    private bool _findsProgrammes;
+    private bool _findsPeople;
+    private bool _readsProgramme;
+    private Guid[] _reachedChildIds = [];
+    private bool _holdsConnection;
     private IDbContextTransaction? _heldTransaction;
 
     /// <summary>The programme the context was made for; new rows carry it.</summary>
     public Guid ProgrammeId => _programmeId;
 
-    /// <summary>Who the context was made for, as the activity list shows it.</summary>
-    public string Who { get; private set; } = "";
+    /// <summary>Who the context was made for, as the access record shows it.</summary>
+    public string Who => Scope.Who;
+
+    /// <summary>The person the context was made for.</summary>
+    public Guid? PersonId => Scope.PersonId;
 
     /// <summary>The clinician the context was made for, when the person is one.</summary>
-    public Guid? ClinicianId { get; private set; }
+    public Guid? ClinicianId => Scope.ClinicianId;
+
+    /// <summary>For whom, for what and how far.</summary>
+    internal StoreScope Scope { get; private set; } = StoreScope.Nothing;
 
     public DbSet<Programme> Programmes => Set<Programme>();
     public DbSet<Clinician> Clinicians => Set<Clinician>();
@@ -44,29 +58,68 @@ public sealed class CaseloadDbContext(DbContextOptions<CaseloadDbContext> option
     public DbSet<VisitDraft> VisitDrafts => Set<VisitDraft>();
     public DbSet<RecordedFinding> Findings => Set<RecordedFinding>();
     public DbSet<ItemStatus> ItemStatuses => Set<ItemStatus>();
-    public DbSet<ActivityEntry> ActivityEntries => Set<ActivityEntry>();
+    public DbSet<ChildTombstone> ChildTombstones => Set<ChildTombstone>();
+    public DbSet<Person> People => Set<Person>();
+    public DbSet<PersonPasskey> PersonPasskeys => Set<PersonPasskey>();
+    public DbSet<PersonLogin> PersonLogins => Set<PersonLogin>();
+    public DbSet<RecoveryCode> RecoveryCodes => Set<RecoveryCode>();
+    public DbSet<SignIn> SignIns => Set<SignIn>();
+    public DbSet<Invitation> Invitations => Set<Invitation>();
+    public DbSet<Cover> Covers => Set<Cover>();
+    public DbSet<ReasonedReach> ReasonedReaches => Set<ReasonedReach>();
+    public DbSet<AccessEntry> AccessEntries => Set<AccessEntry>();
+    public DbSet<AccessChainHead> AccessChainHeads => Set<AccessChainHead>();
+    public DbSet<SetupLink> SetupLinks => Set<SetupLink>();
+    public DbSet<ProtectionKey> ProtectionKeys => Set<ProtectionKey>();
 
-    /// <summary>Adds an activity entry to the unit of work, in the name of whom the context was made for.</summary>
+    /// <summary>Whether the person may do it; for use cases that do more for some. A job may do everything.</summary>
+    public bool May(Permission permission) =>
+        Scope.Purpose == StorePurpose.Job || (Scope.Purpose == StorePurpose.Person && PermissionTable.Allows(Scope.Roles, permission));
+
+    /// <summary>Whether the person may change the child's record; reading it is a wider right.</summary>
+    public bool MayWrite(Guid childId) =>
+        Scope.Writes == Reach.Programme || (Scope.Writes == Reach.Own && _reachedChildIds.Contains(childId));
+
+    /// <summary>Refuses to go on when the person may not change the child's record.</summary>
+    /// <exception cref="AccessDeniedException">The child is not theirs to change.</exception>
+    public void DemandWriting(Guid childId)
+    {
+        if (!MayWrite(childId))
+        {
+            throw new AccessDeniedException("This child's record is not yours to change.");
+        }
+    }
+
+    /// <summary>Adds an entry of the access record to the unit of work, in the name of whom the context was made for.</summary>
     /// <param name="what">The word for what was done, for example <c>visit-finished</c>.</param>
     /// <param name="childId">The child concerned.</param>
     /// <param name="at">When.</param>
     /// <param name="detail">Identifiers, dates, counts and words.</param>
     /// <param name="attemptId">The attempt that the command carries.</param>
-    public void RecordActivity(string what, Guid? childId, DateTimeOffset at, ActivityDetail? detail = null, Guid? attemptId = null) =>
-        ActivityEntries.Add(
-            new ActivityEntry
+    public void Record(string what, Guid? childId, DateTimeOffset at, AccessDetail? detail = null, Guid? attemptId = null) =>
+        AccessEntries.Add(
+            new AccessEntry
             {
                 ProgrammeId = _programmeId,
                 Id = Guid.CreateVersion7(at),
                 ChildId = childId,
                 At = at,
                 Who = Who,
-                ClinicianId = ClinicianId,
+                PersonId = Scope.PersonId,
+                SignInId = Scope.SignInId,
                 What = what,
-                Detail = (detail ?? new ActivityDetail()).ToString(),
+                Address = Scope.Address,
+                Detail = (detail ?? new AccessDetail()).ToString(),
                 AttemptId = attemptId,
             }
         );
+
+    /// <summary>Writes an entry of the access record by itself, for a look: nothing is shown unless it was written.</summary>
+    public async Task RecordLookAsync(string what, Guid? childId, DateTimeOffset at, CancellationToken ct, AccessDetail? detail = null)
+    {
+        Record(what, childId, at, detail);
+        await SaveChangesAsync(ct);
+    }
 
     /// <summary>
     /// Says which version of a row a form was filled in from; the save then fails with <see cref="DbUpdateConcurrencyException"/>
@@ -74,13 +127,58 @@ public sealed class CaseloadDbContext(DbContextOptions<CaseloadDbContext> option
     /// </summary>
     public void ExpectVersion(IProgrammeOwned row, uint rowVersion) => Entry(row).Property("RowVersion").OriginalValue = rowVersion;
 
-    internal void Enter(Guid programmeId, string who, Guid? clinicianId, bool isSetup)
+    internal void Enter(StoreScope scope)
     {
-        _programmeId = programmeId;
-        _isSetup = isSetup;
+        Scope = scope;
+        _programmeId = scope.ProgrammeId;
+        _findsProgrammes = scope.Purpose == StorePurpose.FindProgrammes;
+        _findsPeople = scope.Purpose == StorePurpose.FindPerson;
+        _readsProgramme = scope.Reads == Reach.Programme;
+        _reachedChildIds = scope.ReachedChildIds;
+        _holdsConnection = false;
         _heldTransaction = null;
-        Who = who;
-        ClinicianId = clinicianId;
+    }
+
+    /// <summary>
+    /// Goes on for the whole programme, still in the person's name: for work that the person may start and that concerns children whom the
+    /// person does not see.
+    /// </summary>
+    internal async Task WidenToProgrammeAsync(CancellationToken ct)
+    {
+        if (Scope.Purpose == StorePurpose.Job)
+        {
+            return;
+        }
+        var held = _heldTransaction;
+        await EnterHeldAsync(Scope with { Purpose = StorePurpose.Job }, ct);
+        _heldTransaction = held;
+    }
+
+    /// <summary>Opens the connection and keeps it until the context is disposed.</summary>
+    internal async Task HoldConnectionAsync(CancellationToken ct)
+    {
+        await Database.OpenConnectionAsync(ct);
+        _holdsConnection = true;
+    }
+
+    /// <summary>Changes the scope while the connection is held.</summary>
+    internal async Task EnterHeldAsync(StoreScope scope, CancellationToken ct)
+    {
+        Enter(scope);
+        _holdsConnection = true;
+        await ScopeInterceptor.TellAsync(Database.GetDbConnection(), scope, ct);
+    }
+
+    /// <inheritdoc />
+    public override async ValueTask DisposeAsync()
+    {
+        if (_holdsConnection)
+        {
+            _holdsConnection = false;
+            await Database.CloseConnectionAsync();
+        }
+        Enter(StoreScope.Nothing);
+        await base.DisposeAsync();
     }
 
     /// <summary>Opens a transaction that the next save commits, so that rows locked now stay locked until then.</summary>
@@ -100,7 +198,7 @@ public sealed class CaseloadDbContext(DbContextOptions<CaseloadDbContext> option
     /// <inheritdoc />
     public override async Task<int> SaveChangesAsync(bool acceptAllChangesOnSuccess, CancellationToken cancellationToken = default)
     {
-        SaveGuard.Check(ChangeTracker, _programmeId, _isSetup);
+        SaveGuard.Check(ChangeTracker, _programmeId);
         if (_heldTransaction is not { } held)
         {
             return await base.SaveChangesAsync(acceptAllChangesOnSuccess, cancellationToken);
@@ -127,6 +225,8 @@ public sealed class CaseloadDbContext(DbContextOptions<CaseloadDbContext> option
         StoreAsWord<NotTestedReason>();
         StoreAsWord<ItemState>();
         StoreAsWord<CheckPurpose>();
+        StoreAsWord<SignInMethod>();
+        StoreAsWord<SignInEnd>();
 
         void StoreAsWord<T>()
             where T : struct, Enum => configurationBuilder.Properties<T>().HaveConversion<StoredWord<T>>().HaveMaxLength(TextLimits.Word);
@@ -136,18 +236,52 @@ public sealed class CaseloadDbContext(DbContextOptions<CaseloadDbContext> option
     {
         modelBuilder.ApplyConfigurationsFromAssembly(typeof(CaseloadDbContext).Assembly);
 
-        // Programmes are what a setup looks for; everything they own stays out of its sight.
-        modelBuilder.Entity<Programme>().HasQueryFilter(TenantFilter, programme => _isSetup || programme.Id == _programmeId);
+        // What is looked for before it is known which programme somebody belongs to; everything else stays out of sight then.
+        modelBuilder.Entity<Programme>().HasQueryFilter(TenantFilter, row => _findsProgrammes || _findsPeople || row.Id == _programmeId);
+        modelBuilder.Entity<Person>().HasQueryFilter(TenantFilter, row => _findsPeople || row.ProgrammeId == _programmeId);
+        modelBuilder.Entity<PersonPasskey>().HasQueryFilter(TenantFilter, row => _findsPeople || row.ProgrammeId == _programmeId);
+        modelBuilder.Entity<PersonLogin>().HasQueryFilter(TenantFilter, row => _findsPeople || row.ProgrammeId == _programmeId);
+        modelBuilder.Entity<SignIn>().HasQueryFilter(TenantFilter, row => _findsPeople || row.ProgrammeId == _programmeId);
+        modelBuilder.Entity<Invitation>().HasQueryFilter(TenantFilter, row => _findsPeople || row.ProgrammeId == _programmeId);
+
+        modelBuilder.Entity<RecoveryCode>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
         modelBuilder.Entity<Clinician>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
         modelBuilder.Entity<ReferenceSetVersion>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
         modelBuilder.Entity<Child>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
         modelBuilder.Entity<RecordedExclusion>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
         modelBuilder.Entity<RecordedConcern>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
         modelBuilder.Entity<ChildCodeCounter>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
+        modelBuilder.Entity<ChildTombstone>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
         modelBuilder.Entity<Visit>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
         modelBuilder.Entity<VisitDraft>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
         modelBuilder.Entity<RecordedFinding>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
         modelBuilder.Entity<ItemStatus>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
-        modelBuilder.Entity<ActivityEntry>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
+        modelBuilder.Entity<Cover>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
+        modelBuilder.Entity<ReasonedReach>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
+        modelBuilder.Entity<AccessEntry>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
+        modelBuilder.Entity<AccessChainHead>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
+
+        // A child and everything that hangs on one. One array parameter, whatever the length of the list.
+        modelBuilder
+            .Entity<Child>()
+            .HasQueryFilter(ReachFilter, row => _readsProgramme || EF.Parameter(_reachedChildIds).Contains(row.Id));
+        modelBuilder
+            .Entity<RecordedExclusion>()
+            .HasQueryFilter(ReachFilter, row => _readsProgramme || EF.Parameter(_reachedChildIds).Contains(row.ChildId));
+        modelBuilder
+            .Entity<RecordedConcern>()
+            .HasQueryFilter(ReachFilter, row => _readsProgramme || EF.Parameter(_reachedChildIds).Contains(row.ChildId));
+        modelBuilder
+            .Entity<Visit>()
+            .HasQueryFilter(ReachFilter, row => _readsProgramme || EF.Parameter(_reachedChildIds).Contains(row.ChildId));
+        modelBuilder
+            .Entity<VisitDraft>()
+            .HasQueryFilter(ReachFilter, row => _readsProgramme || Visits.Any(visit => visit.Id == row.VisitId));
+        modelBuilder
+            .Entity<RecordedFinding>()
+            .HasQueryFilter(ReachFilter, row => _readsProgramme || EF.Parameter(_reachedChildIds).Contains(row.ChildId));
+        modelBuilder
+            .Entity<ItemStatus>()
+            .HasQueryFilter(ReachFilter, row => _readsProgramme || EF.Parameter(_reachedChildIds).Contains(row.ChildId));
     }
 }

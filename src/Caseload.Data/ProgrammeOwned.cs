@@ -10,6 +10,9 @@ public interface IProgrammeOwned
 /// <summary>A row that is written once: the application's role may neither change nor delete it, and the context refuses to try.</summary>
 public interface IAppendOnly;
 
+/// <summary>A row that only the database itself writes; the application's role may read it.</summary>
+public interface IKeptByDatabase;
+
 /// <summary>How long texts may be; forms use the same numbers.</summary>
 public static class TextLimits
 {
@@ -27,6 +30,9 @@ public static class TextLimits
 
     /// <summary>Item ids, concern ids, reference set names and versions.</summary>
     public const int Key = 80;
+
+    /// <summary>E-mail addresses, sign-in names and what an identity provider calls a person.</summary>
+    public const int Address = 254;
 
     /// <summary>Words of an enumeration.</summary>
     public const int Word = 40;

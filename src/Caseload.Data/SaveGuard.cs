@@ -1,4 +1,3 @@
-using Caseload.Data.Programmes;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.ChangeTracking;
 
@@ -7,23 +6,19 @@ namespace Caseload.Data;
 /// <summary>Refuses, before anything is sent, what the database would refuse or could not notice. A refusal is a bug, hence it throws.</summary>
 internal static class SaveGuard
 {
-    internal static void Check(ChangeTracker tracker, Guid programmeId, bool isSetup)
+    internal static void Check(ChangeTracker tracker, Guid programmeId)
     {
         var entries = tracker
             .Entries<IProgrammeOwned>()
             .Where(entry => entry.State is EntityState.Added or EntityState.Modified or EntityState.Deleted)
             .ToList();
-        var newProgrammes = isSetup ? entries.Select(entry => entry.Entity).OfType<Programme>().Select(row => row.Id).ToHashSet() : [];
         foreach (var entry in entries)
         {
-            var isOwn = isSetup
-                ? entry.State == EntityState.Added && newProgrammes.Contains(entry.Entity.ProgrammeId)
-                : programmeId != Guid.Empty && entry.Entity.ProgrammeId == programmeId;
-            if (!isOwn)
+            if (programmeId == Guid.Empty || entry.Entity.ProgrammeId != programmeId)
             {
                 throw new ForeignProgrammeException(entry.Metadata.ClrType.Name, entry.Entity.ProgrammeId, programmeId);
             }
-            if (entry.State != EntityState.Added && entry.Entity is IAppendOnly)
+            if (entry.Entity is IKeptByDatabase || (entry.State != EntityState.Added && entry.Entity is IAppendOnly))
             {
                 throw new InvalidOperationException($"{entry.Metadata.ClrType.Name} rows are never changed; add a new one.");
             }

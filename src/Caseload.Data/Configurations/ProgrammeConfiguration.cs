@@ -1,6 +1,8 @@
 using System.Text.Json;
+using Caseload.Data.Access;
 using Caseload.Data.Children;
 using Caseload.Data.Programmes;
+using Caseload.Domain;
 using Caseload.Domain.Policy;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.ChangeTracking;
@@ -27,6 +29,14 @@ internal sealed class ProgrammeConfiguration : IEntityTypeConfiguration<Programm
                 json => JsonSerializer.Deserialize<ReviewPolicy>(json, JsonSerializerOptions.Web)!,
                 new ValueComparer<ReviewPolicy>((left, right) => left == right, policy => policy.GetHashCode())
             );
+        programme
+            .Property(row => row.AccessPolicy)
+            .HasColumnType("jsonb")
+            .HasConversion(
+                policy => JsonSerializer.Serialize(policy, JsonSerializerOptions.Web),
+                json => JsonSerializer.Deserialize<AccessPolicy>(json, JsonSerializerOptions.Web)!,
+                new ValueComparer<AccessPolicy>((left, right) => left == right, policy => policy.GetHashCode())
+            );
         programme.HasRowVersion();
     }
 }
@@ -40,6 +50,17 @@ internal sealed class ClinicianConfiguration : IEntityTypeConfiguration<Clinicia
         clinician.Property(row => row.Id).ValueGeneratedNever();
         clinician.Property(row => row.Name).HasMaxLength(TextLimits.Name);
         clinician.Property(row => row.Initials).HasMaxLength(TextLimits.Initials);
+        clinician
+            .Property(row => row.Languages)
+            .HasColumnType("text[]")
+            .HasConversion(WordLists.Of(text => text, text => text), WordLists.Comparer<string>());
+        clinician
+            .Property(row => row.WorkingDays)
+            .HasColumnType("text[]")
+            .HasConversion(
+                WordLists.Of(day => day.ToWord(), word => EnumWords.FromWord<DayOfWeek>(word)!.Value),
+                WordLists.Comparer<DayOfWeek>()
+            );
         clinician.HasOne<Programme>().WithMany().HasForeignKey(row => row.ProgrammeId).OnDelete(DeleteBehavior.Restrict);
         clinician.HasRowVersion();
     }

@@ -1,5 +1,6 @@
 using Caseload.Domain;
 using Microsoft.EntityFrameworkCore;
+using Microsoft.EntityFrameworkCore.ChangeTracking;
 using Microsoft.EntityFrameworkCore.Metadata.Builders;
 using Microsoft.EntityFrameworkCore.Storage.ValueConversion;
 
@@ -11,6 +12,20 @@ internal sealed class StoredWord<T>() : ValueConverter<T, string>(value => value
 {
     private static T Read(string word) =>
         EnumWords.FromWord<T>(word) ?? throw new InvalidDataException($"Unknown {typeof(T).Name}: {word}");
+}
+
+/// <summary>Stores a short list of terms as an array of words.</summary>
+internal static class WordLists
+{
+    internal static ValueConverter<IReadOnlyList<T>, string[]> Of<T>(Func<T, string> toWord, Func<string, T> fromWord) =>
+        new(values => values.Select(toWord).ToArray(), words => words.Select(fromWord).ToArray());
+
+    internal static ValueComparer<IReadOnlyList<T>> Comparer<T>() =>
+        new(
+            (left, right) => left!.SequenceEqual(right!),
+            values => values.Aggregate(0, (hash, value) => HashCode.Combine(hash, value)),
+            values => values.ToArray()
+        );
 }
 
 /// <summary>What configurations say in the same way.</summary>

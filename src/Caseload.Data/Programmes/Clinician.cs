@@ -34,6 +34,16 @@ public sealed class Clinician : IProgrammeOwned
     /// <summary>The discipline.</summary>
     public required Discipline Discipline { get; set; }
 
+    /// <summary>Languages other than the programme's in which the clinician can work with a family, as BCP 47 tags such as <c>es</c>.</summary>
+    public IReadOnlyList<string> Languages { get; set; } = [];
+
+    /// <summary>The days on which the clinician works.</summary>
+    public IReadOnlyList<DayOfWeek> WorkingDays { get; set; } = Weekdays;
+
+    /// <summary>Monday through Friday.</summary>
+    public static IReadOnlyList<DayOfWeek> Weekdays { get; } =
+    [DayOfWeek.Monday, DayOfWeek.Tuesday, DayOfWeek.Wednesday, DayOfWeek.Thursday, DayOfWeek.Friday];
+
     /// <summary>Whether the clinician still works here; those who left stay, because findings name them.</summary>
     public bool IsActive { get; set; } = true;
 

@@ -1,3 +1,4 @@
+using Caseload.Data.Access;
 using Caseload.Domain.Policy;
 
 namespace Caseload.Data.Programmes;
@@ -16,6 +17,9 @@ public sealed class Programme : IProgrammeOwned
 
     /// <summary>The numbers it set for itself. After a change, the statuses are rebuilt in the same transaction.</summary>
     public required ReviewPolicy Policy { get; set; }
+
+    /// <summary>Its rules for signing in, for reaching children and for keeping records.</summary>
+    public AccessPolicy AccessPolicy { get; set; } = AccessPolicy.Default;
 
     /// <summary>The key of the reference set in use. After a change, the statuses are rebuilt in the same transaction.</summary>
     public required string ActiveSetKey { get; set; }

@@ -17,7 +17,10 @@ public static class CaseloadOptions
     public static IServiceCollection AddCaseloadData(this IServiceCollection services, string appConnectionString)
     {
         services.AddSingleton(_ => OpenDataSource(appConnectionString));
-        services.AddSingleton(provider => new CaseloadDb(For(provider.GetRequiredService<NpgsqlDataSource>())));
+        services.AddSingleton(provider => new CaseloadDb(
+            For(provider.GetRequiredService<NpgsqlDataSource>()),
+            provider.GetRequiredService<TimeProvider>()
+        ));
         services.AddSingleton<ReferenceLibrary>();
         services.AddSingleton<StatusProjection>();
         return services;
@@ -32,6 +35,7 @@ public static class CaseloadOptions
         new DbContextOptionsBuilder<CaseloadDbContext>()
             .UseNpgsql(dataSource, npgsql => npgsql.SetPostgresVersion(_postgres))
             .UseSnakeCaseNamingConvention()
+            .AddInterceptors(new ScopeInterceptor())
             .Options;
 
     /// <summary>Context options on a connection string; for migrations and tools, which use one connection and leave.</summary>

@@ -29,6 +29,10 @@ public static class DatabaseSetup
             .Append("revoke all on all tables in schema public from ")
             .Append(role)
             .Append(";\n")
+            .Append("revoke all on all functions in schema public from public;\n")
+            .Append("grant execute on all functions in schema public to ")
+            .Append(role)
+            .Append(";\n")
             .Append("grant select on ")
             .Append(Quote(HistoryTable))
             .Append(" to ")
@@ -36,8 +40,13 @@ public static class DatabaseSetup
             .Append(";\n");
         foreach (var type in context.Model.GetEntityTypes())
         {
-            sql.Append("grant select, insert")
-                .Append(type.ClrType.IsAssignableTo(typeof(IAppendOnly)) ? "" : ", update, delete")
+            sql.Append("grant select")
+                .Append(type.ClrType.IsAssignableTo(typeof(IKeptByDatabase)) ? "" : ", insert")
+                .Append(
+                    type.ClrType.IsAssignableTo(typeof(IAppendOnly)) || type.ClrType.IsAssignableTo(typeof(IKeptByDatabase))
+                        ? ""
+                        : ", update, delete"
+                )
                 .Append(" on ")
                 .Append(Quote(type.GetTableName()!))
                 .Append(" to ")

@@ -79,9 +79,11 @@ public sealed class StatusProjection(CaseloadDb db, ReferenceLibrary library)
         RewriteAsync(context, [childId], asOfOn, ct);
 
     /// <summary>Computes and saves every row of the programme anew, some children at a time; inside the caller's transaction when one is open.</summary>
+    /// <remarks>Concerns children whom whoever changed a setting may not see; the context sees the whole programme from here on.</remarks>
     /// <returns>How many children.</returns>
     public async Task<int> RebuildAsync(CaseloadDbContext context, DateOnly asOfOn, CancellationToken ct)
     {
+        await context.WidenToProgrammeAsync(ct);
         var ids = await context.Children.OrderBy(child => child.Id).Select(child => child.Id).ToListAsync(ct);
         await SaveInBatchesAsync(context, ids, asOfOn, ct);
         return ids.Count;

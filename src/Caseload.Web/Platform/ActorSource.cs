@@ -1,16 +1,20 @@
 using Caseload.Data;
+using Caseload.Data.Access;
+using Caseload.Web.Platform.Access;
+using Microsoft.AspNetCore.Components.Authorization;
 
 namespace Caseload.Web.Platform;
 
-/// <summary>Says who acts. Without sign-in everybody who can reach the address works in the installation's first programme.</summary>
-public sealed class ActorSource(CaseloadDb db)
+/// <summary>Says who acts: the person whose sign-in the page was opened under.</summary>
+public sealed class ActorSource(CaseloadDb db, AuthenticationStateProvider authentication)
 {
-    private const string Nobody = "not signed in";
-
     /// <summary>The actor for a page; asked once per page.</summary>
+    /// <exception cref="SignInEndedException">Nobody is signed in, or no longer.</exception>
     public async Task<Actor> GetAsync(CancellationToken ct)
     {
-        var programme = (await db.ListProgrammesAsync(ct))[0];
-        return new Actor(programme.Id, null, Nobody, TimeZoneInfo.FindSystemTimeZoneById(programme.TimeZoneId));
+        var user = (await authentication.GetAuthenticationStateAsync()).User;
+        return SignInClaims.Read(user) is { } ids && await db.FindActorAsync(ids.PersonId, ids.SignInId, ct) is { } actor
+            ? actor
+            : throw new SignInEndedException();
     }
 }

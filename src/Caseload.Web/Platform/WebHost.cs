@@ -22,7 +22,7 @@ public static class WebHost
         builder.Services.AddSingleton(start);
         builder.Services.AddSingleton(start.Today is { } today ? new FixedDayTime(today) : TimeProvider.System);
         builder.Services.AddSingleton<FailureLog>();
-        builder.Services.AddSingleton<ActorSource>();
+        builder.Services.AddScoped<ActorSource>();
         builder.Services.AddScoped<ScreenPreferences>();
         builder.Services.AddCaseloadData(access.App);
         AddHandlers(builder.Services);

@@ -1,4 +1,6 @@
+using Caseload.Data.Access;
 using Caseload.Web.Platform;
+using Caseload.Web.Platform.Access;
 using Microsoft.AspNetCore.Components;
 
 namespace Caseload.Web.Ui;
@@ -10,6 +12,9 @@ public abstract class PageBase : ComponentBase, IDisposable
 
     [Inject]
     private FailureLog Failures { get; set; } = default!;
+
+    [Inject]
+    private NavigationManager Navigation { get; set; } = default!;
 
     /// <summary>What the page's view has.</summary>
     protected ViewStatus Status { get; private set; } = ViewStatus.Loading;
@@ -40,6 +45,14 @@ public abstract class PageBase : ComponentBase, IDisposable
         {
             // The person has left.
         }
+        catch (AccessDeniedException)
+        {
+            Status = ViewStatus.Denied;
+        }
+        catch (SignInEndedException)
+        {
+            Navigation.NavigateTo(SignInAddress.After(Navigation), forceLoad: true);
+        }
         catch (Exception failure)
         {
             FailureReference = Failures.Record(failure, GetType().Name);
@@ -63,6 +76,14 @@ public abstract class PageBase : ComponentBase, IDisposable
         catch (OperationCanceledException) when (_leaving.IsCancellationRequested)
         {
             // The person has left.
+        }
+        catch (AccessDeniedException)
+        {
+            CommandProblem = "You may not do this, and nothing was changed. If you should, ask your team lead or administrator.";
+        }
+        catch (SignInEndedException)
+        {
+            Navigation.NavigateTo(SignInAddress.After(Navigation), forceLoad: true);
         }
         catch (Exception failure)
         {

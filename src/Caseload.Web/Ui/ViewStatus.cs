@@ -1,6 +1,6 @@
 namespace Caseload.Web.Ui;
 
-/// <summary>The four states of every view that shows data.</summary>
+/// <summary>The states of every view that shows data.</summary>
 public enum ViewStatus
 {
     /// <summary>Not there yet.</summary>
@@ -11,6 +11,9 @@ public enum ViewStatus
 
     /// <summary>Could not be had.</summary>
     Failed,
+
+    /// <summary>Not for this person.</summary>
+    Denied,
 
     /// <summary>There.</summary>
     Loaded,

@@ -15,7 +15,7 @@ public sealed class ProgrammeSettingsTests(MigratedPostgres postgres) : IAsyncLi
 
     private static CancellationToken Ct => TestContext.Current.CancellationToken;
 
-    private Actor Actor => new(_store.ProgrammeA, null, "Tester", TimeZoneInfo.FindSystemTimeZoneById("America/Chicago"));
+    private Actor Actor => _store.LeadA;
 
     public ValueTask InitializeAsync() => _store.InitializeAsync();
 

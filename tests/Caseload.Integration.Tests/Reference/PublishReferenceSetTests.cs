@@ -16,7 +16,7 @@ public sealed class PublishReferenceSetTests(MigratedPostgres postgres) : IAsync
 
     private static CancellationToken Ct => TestContext.Current.CancellationToken;
 
-    private Actor Actor => new(_store.ProgrammeA, null, "Tester", TimeZoneInfo.FindSystemTimeZoneById("America/Chicago"));
+    private Actor Actor => _store.LeadA;
 
     public ValueTask InitializeAsync() => _store.InitializeAsync();
 
@@ -35,13 +35,13 @@ public sealed class PublishReferenceSetTests(MigratedPostgres postgres) : IAsync
         var version = await context.ReferenceSetVersions.SingleAsync(row => row.Key == "larkfield@1", Ct);
         version.BasedOn.ShouldBe("published@1");
         version.ChangeReason.ShouldBe("Local protocol");
-        version.PublishedBy.ShouldBe("Tester");
+        version.PublishedBy.ShouldBe(_store.LeadA.DisplayName);
         version.PublishedOn.ShouldBe(StoreFixture.TodayOn);
         var moro = await context.ItemStatuses.SingleAsync(row => row.ChildId == child && row.Item == "moro", Ct);
         moro.SetKey.ShouldBe("larkfield@1");
         moro.State.ShouldBe(ItemState.PresentAsExpected);
         (await context.Findings.Select(row => row.SetKey).SingleAsync(Ct)).ShouldBe("published@1");
-        (await context.ActivityEntries.CountAsync(row => row.What == "reference-published", Ct)).ShouldBe(1);
+        (await context.AccessEntries.CountAsync(row => row.What == "reference-published", Ct)).ShouldBe(1);
     }
 
     [Fact]
@@ -119,7 +119,7 @@ public sealed class PublishReferenceSetTests(MigratedPostgres postgres) : IAsync
         await using var context = _store.ContextA();
         var moro = await context.ItemStatuses.SingleAsync(row => row.ChildId == child && row.Item == "moro", Ct);
         (moro.SetKey, moro.State).ShouldBe(("published@1", ItemState.Persisting));
-        var entry = await context.ActivityEntries.SingleAsync(row => row.What == "reference-activated", Ct);
+        var entry = await context.AccessEntries.SingleAsync(row => row.What == "reference-activated", Ct);
         entry.Detail.ShouldContain("trial-ended");
     }
 
@@ -147,7 +147,7 @@ public sealed class PublishReferenceSetTests(MigratedPostgres postgres) : IAsync
     public async Task Find_AndList_ShowVersionsOfTheOwnProgrammeOnly()
     {
         await PublishAsync("larkfield", "1", MoroThrough(12));
-        var other = Actor with { ProgrammeId = _store.ProgrammeB };
+        var other = _store.LeadB;
         var find = new FindReferenceSetHandler(_store.Db, _store.Library);
         var list = new ListReferenceVersionsHandler(_store.Db);
 

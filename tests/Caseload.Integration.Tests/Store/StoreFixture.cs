@@ -1,12 +1,15 @@
 using System.Globalization;
 using Caseload.Data;
+using Caseload.Data.Access;
 using Caseload.Data.Children;
+using Caseload.Data.People;
 using Caseload.Data.Programmes;
 using Caseload.Data.Setup;
 using Caseload.Data.Statuses;
 using Caseload.Data.Visits;
 using Caseload.Domain.Findings;
 using Caseload.Testing;
+using Microsoft.Extensions.Time.Testing;
 using Npgsql;
 
 namespace Caseload.Integration.Tests.Store;
@@ -24,6 +27,16 @@ public sealed class StoreFixture(MigratedPostgres postgres) : IAsyncLifetime
 
     public TestDatabase Database => _database!;
     public CaseloadDb Db { get; private set; } = null!;
+
+    /// <summary>The clock of the store; it stands until a test moves it.</summary>
+    public FakeTimeProvider Time { get; } = new(NoonAt);
+
+    /// <summary>Somebody who may do everything in programme A, under a sign-in that holds.</summary>
+    public Actor LeadA { get; private set; } = null!;
+
+    /// <summary>Somebody who may do everything in programme B, and nothing in A.</summary>
+    public Actor LeadB { get; private set; } = null!;
+
     public ReferenceLibrary Library { get; } = new();
     public StatusProjection Statuses { get; private set; } = null!;
     public Guid ProgrammeA { get; } = NewId();
@@ -33,10 +46,12 @@ public sealed class StoreFixture(MigratedPostgres postgres) : IAsyncLifetime
     {
         _database = await postgres.CreateDatabaseAsync();
         _source = CaseloadOptions.OpenDataSource(_database.AppConnectionString);
-        Db = new CaseloadDb(CaseloadOptions.For(_source));
+        Db = new CaseloadDb(CaseloadOptions.For(_source), Time);
         Statuses = new StatusProjection(Db, Library);
         await Db.CreateProgrammeAsync(ProgrammeA, "Programme A", "America/Chicago", NoonAt, CancellationToken.None);
         await Db.CreateProgrammeAsync(ProgrammeB, "Programme B", "Europe/Dublin", NoonAt, CancellationToken.None);
+        LeadB = await AddPersonAsync(ProgrammeB, [Role.TeamLead, Role.Administrator]);
+        LeadA = await AddPersonAsync(ProgrammeA, [Role.TeamLead, Role.Administrator]);
     }
 
     public async ValueTask DisposeAsync()
@@ -50,6 +65,44 @@ public sealed class StoreFixture(MigratedPostgres postgres) : IAsyncLifetime
     public CaseloadDbContext ContextA() => Db.ForJob("test", ProgrammeA);
 
     public CaseloadDbContext ContextB() => Db.ForJob("test", ProgrammeB);
+
+    /// <summary>A person with roles, signed in; a clinician gets a clinician's row with the same id.</summary>
+    public async Task<Actor> AddPersonAsync(Guid programmeId, IReadOnlyList<Role> roles, string name = "Given Family")
+    {
+        await using var context = Db.ForJob("test", programmeId);
+        var at = Time.GetUtcNow();
+        var id = Guid.CreateVersion7(at);
+        var person = Person.New(programmeId, id, name, $"person-{id}", roles, at);
+        if (roles.Contains(Role.Clinician))
+        {
+            context.Add(
+                new Clinician
+                {
+                    ProgrammeId = programmeId,
+                    Id = id,
+                    Name = name,
+                    Initials = "GF",
+                    Discipline = Discipline.OccupationalTherapy,
+                }
+            );
+            person.ClinicianId = id;
+        }
+        var signIn = new SignIn
+        {
+            ProgrammeId = programmeId,
+            Id = Guid.CreateVersion7(at),
+            PersonId = id,
+            StartedAt = at,
+            LastSeenAt = at,
+            ExpiresAt = at.AddHours(12),
+            Method = SignInMethod.Password,
+            Address = "192.0.2.1",
+            Device = "a test",
+        };
+        context.AddRange(person, signIn);
+        await context.SaveChangesAsync();
+        return (await Db.FindActorAsync(id, signIn.Id, CancellationToken.None))!;
+    }
 
     /// <summary>A child of the context's programme, added and not saved.</summary>
     public static Task<Child> AddChildAsync(CaseloadDbContext context, string bornOn = "2026-08-01", int? gestationDays = 280) =>
@@ -109,7 +162,15 @@ public sealed class StoreFixture(MigratedPostgres postgres) : IAsyncLifetime
 
     public async Task<object?> AskOwnerAsync(string sql) => await AskAsync(Database.OwnerConnectionString, sql);
 
-    public async Task<object?> AskAppAsync(string sql) => await AskAsync(Database.AppConnectionString, sql);
+    /// <summary>Asks as the application does when it works for programme A.</summary>
+    public async Task<object?> AskAppAsync(string sql) =>
+        await AskAsync(
+            Database.AppConnectionString,
+            $"""
+            set caseload.purpose = 'job'; set caseload.programme = '{ProgrammeA}'; set caseload.reads = 'programme';
+            set caseload.writes = 'programme'; {sql}
+            """
+        );
 
     public static async Task<object?> AskAsync(string connectionString, string sql)
     {

@@ -17,9 +17,12 @@ public sealed class WrittenOnceTests(StoreFixture store) : IClassFixture<StoreFi
     [InlineData("reference_set_versions", "update reference_set_versions set content = ''")]
     [InlineData("reference_set_versions", "delete from reference_set_versions")]
     [InlineData("reference_set_versions", "truncate reference_set_versions cascade")]
-    [InlineData("activity_entries", "update activity_entries set what = 'changed'")]
-    [InlineData("activity_entries", "delete from activity_entries")]
+    [InlineData("access_entries", "update access_entries set what = 'changed'")]
+    [InlineData("access_entries", "delete from access_entries")]
     [InlineData("children", "truncate children cascade")]
+    [InlineData("child_tombstones", "insert into child_tombstones default values")]
+    [InlineData("access_chain_heads", "update access_chain_heads set last_number = 0")]
+    [Trait("Requirement", "SEC-39")]
     public async Task AppRole_ChangingWhatIsWrittenOnce_HasNoPermission(string table, string sql)
     {
         await SaveFindingAsync();
@@ -37,6 +40,10 @@ public sealed class WrittenOnceTests(StoreFixture store) : IClassFixture<StoreFi
     [InlineData("truncate children cascade")]
     [InlineData("update reference_set_versions set content = ''")]
     [InlineData("delete from reference_set_versions")]
+    [InlineData("update access_entries set what = 'changed'")]
+    [InlineData("delete from access_entries")]
+    [InlineData("truncate access_entries")]
+    [Trait("Requirement", "SEC-39")]
     public async Task Owner_ChangingWhatIsWrittenOnce_IsRefusedByTheTrigger(string sql)
     {
         await SaveFindingAsync();

@@ -130,7 +130,7 @@ public sealed class CorrectFindingTests(StoreFixture store) : IClassFixture<Stor
             }
         );
 
-        var outcome = await _steps.Correct.HandleAsync(_steps.Actor with { ProgrammeId = store.ProgrammeB }, request, Ct);
+        var outcome = await _steps.Correct.HandleAsync(store.LeadB, request, Ct);
 
         outcome.ShouldBeOfType<CorrectFindingOutcome.Refused>();
     }

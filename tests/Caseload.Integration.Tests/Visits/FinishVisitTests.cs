@@ -44,7 +44,7 @@ public sealed class FinishVisitTests(StoreFixture store) : IClassFixture<StoreFi
                 ignoreOrder: true
             );
         (await context.VisitDrafts.AnyAsync(row => row.VisitId == visitId, Ct)).ShouldBeFalse();
-        (await context.ActivityEntries.CountAsync(row => row.ChildId == child.Id && row.What == "visit-finished", Ct)).ShouldBe(1);
+        (await context.AccessEntries.CountAsync(row => row.ChildId == child.Id && row.What == "visit-finished", Ct)).ShouldBe(1);
         (await StatusAsync(child.Id, "moro")).State.ShouldBe(ItemState.Persisting);
     }
 

@@ -25,7 +25,7 @@ public sealed class StartVisitTests(StoreFixture store) : IClassFixture<StoreFix
         var visit = await context.Visits.SingleAsync(row => row.Id == id, Ct);
         visit.FinishedAt.ShouldBeNull();
         visit.ClinicianId.ShouldBe(clinician.Id);
-        (await context.ActivityEntries.Where(row => row.ChildId == child.Id).Select(row => row.What).ToListAsync(Ct)).ShouldBe([
+        (await context.AccessEntries.Where(row => row.ChildId == child.Id).Select(row => row.What).ToListAsync(Ct)).ShouldBe([
             "visit-started",
         ]);
     }
@@ -126,7 +126,7 @@ public sealed class StartVisitTests(StoreFixture store) : IClassFixture<StoreFix
     public async Task Start_ForAChildOfAnotherProgramme_IsRefused()
     {
         var child = await _steps.AddChildAsync();
-        var other = _steps.Actor with { ProgrammeId = store.ProgrammeB };
+        var other = store.LeadB;
 
         var outcome = await _steps.Start.HandleAsync(other, new StartVisit(VisitSteps.NewId(), child.Id, StoreFixture.TodayOn, null), Ct);
 

@@ -106,7 +106,7 @@ public sealed class VisitDraftTests(StoreFixture store) : IClassFixture<StoreFix
     {
         var visitId = await _steps.StartAsync(await _steps.AddChildAsync());
 
-        var view = await _steps.Get.HandleAsync(_steps.Actor with { ProgrammeId = store.ProgrammeB }, new GetVisit(visitId), Ct);
+        var view = await _steps.Get.HandleAsync(store.LeadB, new GetVisit(visitId), Ct);
 
         view.ShouldBeNull();
     }

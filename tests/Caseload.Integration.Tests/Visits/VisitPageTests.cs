@@ -3,6 +3,7 @@ using Caseload.Domain.Findings;
 using Caseload.Integration.Tests.Store;
 using Caseload.Web.Features.Visits;
 using Caseload.Web.Platform;
+using Microsoft.AspNetCore.Components.Authorization;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Logging.Abstractions;
@@ -29,6 +30,7 @@ public sealed class VisitPageTests : IClassFixture<StoreFixture>, IAsyncLifetime
         _browser.Services.AddSingleton<TimeProvider>(_steps.Time);
         _browser.Services.AddSingleton(new FailureLog(NullLogger<FailureLog>.Instance, _steps.Time));
         _browser.Services.AddSingleton<ActorSource>();
+        _browser.Services.AddSingleton<AuthenticationStateProvider>(new SignedIn(store.LeadA));
         WebHost.AddHandlers(_browser.Services);
         _browser.Render<MudPopoverProvider>();
     }

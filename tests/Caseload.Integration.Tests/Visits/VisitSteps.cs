@@ -16,7 +16,7 @@ internal sealed class VisitSteps
     public VisitSteps(StoreFixture store)
     {
         _store = store;
-        Actor = new Actor(store.ProgrammeA, null, "test", TimeZoneInfo.FindSystemTimeZoneById("America/Chicago"));
+        Actor = store.LeadA;
         Start = new StartVisitHandler(store.Db, Time);
         Get = new GetVisitHandler(store.Db, store.Library, Time);
         SaveDraft = new SaveVisitDraftHandler(store.Db, Time);

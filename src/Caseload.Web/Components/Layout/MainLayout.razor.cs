@@ -1,3 +1,4 @@
+using Caseload.Data;
 using Caseload.Web.Features.Programmes;
 using Caseload.Web.Platform;
 using Microsoft.AspNetCore.Components;
@@ -22,11 +23,15 @@ public partial class MainLayout
 
     private MudThemeProvider? _themeProvider;
     private ErrorBoundary? _boundary;
+    private Actor? _actor;
     private ProgrammeBanner? _programme;
     private bool _isDark;
 
     [Inject]
     private GetProgrammeBannerHandler Banner { get; set; } = default!;
+
+    [Inject]
+    private ActorSource Actors { get; set; } = default!;
 
     [Inject]
     private FailureLog Failures { get; set; } = default!;
@@ -39,7 +44,8 @@ public partial class MainLayout
     {
         try
         {
-            _programme = await Banner.HandleAsync(CancellationToken.None);
+            _actor = await Actors.GetAsync(CancellationToken.None);
+            _programme = await Banner.HandleAsync(_actor, new GetProgrammeBanner(), CancellationToken.None);
         }
         catch (Exception failure)
         {

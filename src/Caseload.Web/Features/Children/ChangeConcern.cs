@@ -1,5 +1,5 @@
 using Caseload.Data;
-using Caseload.Data.Audit;
+using Caseload.Data.Access;
 using Caseload.Data.Children;
 using Microsoft.EntityFrameworkCore;
 
@@ -19,7 +19,8 @@ public sealed class ChangeConcernHandler(CaseloadDb db, TimeProvider time)
     public async Task<bool> HandleAsync(Actor actor, ChangeConcern request, CancellationToken ct)
     {
         var todayOn = actor.TodayOn(time);
-        await using var context = db.Create(actor);
+        await using var context = await db.EnterAsync(actor, Permission.EditChildren, ct);
+        context.DemandWriting(request.ChildId);
         var stored = await context.Concerns.SingleOrDefaultAsync(row => row.Id == request.RowId && row.ChildId == request.ChildId, ct);
         if (stored is null)
         {
@@ -52,7 +53,7 @@ public sealed class ChangeConcernHandler(CaseloadDb db, TimeProvider time)
             stored is null ? "concern-recorded"
             : request.IsResolved ? "concern-resolved"
             : "concern-reopened";
-        context.RecordActivity(what, request.ChildId, time.GetUtcNow(), new ActivityDetail().WithKey("concern", request.ConcernId));
+        context.Record(what, request.ChildId, time.GetUtcNow(), new AccessDetail().WithKey("concern", request.ConcernId));
         await context.SaveChangesAsync(ct);
         return true;
     }

@@ -1,5 +1,5 @@
 using Caseload.Data;
-using Caseload.Data.Audit;
+using Caseload.Data.Access;
 using Caseload.Domain;
 using Caseload.Domain.Reference;
 using Microsoft.EntityFrameworkCore;
@@ -29,7 +29,8 @@ public sealed class ChangeExclusionHandler(CaseloadDb db, TimeProvider time)
             return [new Refusal("exclusion-through", "The last day comes before the first. Correct one of them.")];
         }
 
-        await using var context = db.Create(actor);
+        await using var context = await db.EnterAsync(actor, Permission.EditChildren, ct);
+        context.DemandWriting(request.ChildId);
         var stored = await context.Exclusions.SingleOrDefaultAsync(
             row => row.Id == request.ExclusionId && row.ChildId == request.ChildId,
             ct
@@ -65,11 +66,11 @@ public sealed class ChangeExclusionHandler(CaseloadDb db, TimeProvider time)
             stored.ThroughOn = request.ThroughOn;
         }
 
-        context.RecordActivity(
+        context.Record(
             stored is null ? "exclusion-added" : "exclusion-changed",
             request.ChildId,
             time.GetUtcNow(),
-            new ActivityDetail().With("exclusion", request.Exclusion)
+            new AccessDetail().With("exclusion", request.Exclusion)
         );
         await context.SaveChangesAsync(ct);
         return [];

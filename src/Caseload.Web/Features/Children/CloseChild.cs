@@ -1,4 +1,5 @@
 using Caseload.Data;
+using Caseload.Data.Access;
 using Caseload.Data.Statuses;
 using Caseload.Domain;
 using Microsoft.EntityFrameworkCore;
@@ -21,11 +22,12 @@ public sealed class CloseChildHandler(CaseloadDb db, StatusProjection projection
             return [new Refusal("closing-reason", $"Say in up to {TextLimits.Line} characters why the case is closed.")];
         }
         var todayOn = actor.TodayOn(time);
-        await using var context = db.Create(actor);
+        await using var context = await db.EnterAsync(actor, Permission.EditChildren, ct);
         if (await context.Children.SingleOrDefaultAsync(row => row.Id == request.ChildId, ct) is not { } child)
         {
             return [new Refusal("child", "There is no such child.")];
         }
+        context.DemandWriting(child.Id);
         if (request.Reason is not null && await context.Visits.AnyAsync(visit => visit.ChildId == child.Id && visit.FinishedAt == null, ct))
         {
             return [new Refusal("closing-reason", "A visit is still open. Finish it first.")];
@@ -35,7 +37,7 @@ public sealed class CloseChildHandler(CaseloadDb db, StatusProjection projection
         child.ClosingReason = request.Reason?.Trim();
         child.UpdatedAt = time.GetUtcNow();
         await projection.RewriteAsync(context, child.Id, todayOn, ct);
-        context.RecordActivity(request.Reason is null ? "child-reopened" : "child-closed", child.Id, time.GetUtcNow());
+        context.Record(request.Reason is null ? "child-reopened" : "child-closed", child.Id, time.GetUtcNow());
         await context.SaveChangesAsync(ct);
         return [];
     }

@@ -1,4 +1,5 @@
 using Caseload.Data;
+using Caseload.Data.Access;
 using Caseload.Data.Programmes;
 using Caseload.Domain.Ages;
 using Caseload.Domain.Findings;
@@ -109,7 +110,7 @@ public sealed class GetChildHandler(CaseloadDb db, ReferenceLibrary library, Tim
     public async Task<ChildView?> HandleAsync(Actor actor, GetChild request, CancellationToken ct)
     {
         var todayOn = actor.TodayOn(time);
-        await using var context = db.Create(actor);
+        await using var context = await db.EnterAsync(actor, Permission.ReadChildren, ct);
         var interpreter = await library.GetActiveAsync(context, ct);
         var child = await context
             .Children.AsNoTracking()
@@ -124,6 +125,7 @@ public sealed class GetChildHandler(CaseloadDb db, ReferenceLibrary library, Tim
         {
             return null;
         }
+        await context.RecordLookAsync("child-opened", child.Id, time.GetUtcNow(), ct);
         var recorded = await context
             .Findings.AsNoTracking()
             .Where(row => row.ChildId == child.Id)

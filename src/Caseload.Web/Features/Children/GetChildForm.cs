@@ -1,4 +1,5 @@
 using Caseload.Data;
+using Caseload.Data.Access;
 using Caseload.Data.Programmes;
 using Caseload.Domain.Interpretation;
 using Microsoft.EntityFrameworkCore;
@@ -15,6 +16,7 @@ public sealed record GetChildForm(Guid? ChildId);
 /// <param name="RowVersion">The version the form was made from.</param>
 /// <param name="TodayOn">Today in the programme's zone.</param>
 /// <param name="Clinicians">Clinicians to choose.</param>
+/// <param name="MayAssign">Whether the person may give the child to a clinician.</param>
 /// <param name="Interpreter">The set and policy for the preview.</param>
 public sealed record ChildFormView(
     ChildForm Form,
@@ -22,6 +24,7 @@ public sealed record ChildFormView(
     uint RowVersion,
     DateOnly TodayOn,
     IReadOnlyList<ClinicianChoice> Clinicians,
+    bool MayAssign,
     Interpreter Interpreter
 );
 
@@ -32,11 +35,16 @@ public sealed class GetChildFormHandler(CaseloadDb db, ReferenceLibrary library,
     public async Task<ChildFormView?> HandleAsync(Actor actor, GetChildForm request, CancellationToken ct)
     {
         var todayOn = actor.TodayOn(time);
-        await using var context = db.Create(actor);
+        await using var context = await db.EnterAsync(actor, Permission.EditChildren, ct);
         var child = request.ChildId is { } id ? await context.Children.AsNoTracking().SingleOrDefaultAsync(row => row.Id == id, ct) : null;
         if (request.ChildId is not null && child is null)
         {
             return null;
+        }
+        if (child is not null)
+        {
+            context.DemandWriting(child.Id);
+            await context.RecordLookAsync("child-opened", child.Id, time.GetUtcNow(), ct);
         }
         var clinicians = await context
             .Clinicians.AsNoTracking()
@@ -50,6 +58,7 @@ public sealed class GetChildFormHandler(CaseloadDb db, ReferenceLibrary library,
             child?.RowVersion ?? 0,
             todayOn,
             clinicians,
+            context.May(Permission.AssignChildren),
             await library.GetActiveAsync(context, ct)
         );
     }

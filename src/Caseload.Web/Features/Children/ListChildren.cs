@@ -1,4 +1,5 @@
 using Caseload.Data;
+using Caseload.Data.Access;
 using Caseload.Data.Children;
 using Caseload.Data.Programmes;
 using Caseload.Data.Statuses;
@@ -92,7 +93,7 @@ public sealed class ListChildrenHandler(CaseloadDb db, StatusProjection projecti
         var todayOn = actor.TodayOn(time);
         await projection.RefreshDueAsync(actor.ProgrammeId, todayOn, ct);
 
-        await using var context = db.Create(actor);
+        await using var context = await db.EnterAsync(actor, Permission.ReadChildren, ct);
         var interpreter = await library.GetActiveAsync(context, ct);
         var matching = Matching(context, request);
         var total = await matching.CountAsync(ct);
@@ -114,6 +115,13 @@ public sealed class ListChildrenHandler(CaseloadDb db, StatusProjection projecti
             })
             .AsSplitQuery()
             .ToListAsync(ct);
+        await context.RecordLookAsync(
+            "children-listed",
+            null,
+            time.GetUtcNow(),
+            ct,
+            new AccessDetail().WithAll("children", children.Select(child => child.Id))
+        );
         var clinicians = await context
             .Clinicians.AsNoTracking()
             .Where(clinician => clinician.IsActive)

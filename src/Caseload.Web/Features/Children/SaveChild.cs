@@ -1,5 +1,5 @@
 using Caseload.Data;
-using Caseload.Data.Audit;
+using Caseload.Data.Access;
 using Caseload.Data.Children;
 using Caseload.Data.Statuses;
 using Caseload.Domain;
@@ -38,7 +38,7 @@ public sealed class SaveChildHandler(CaseloadDb db, StatusProjection projection,
     public async Task<SaveChildOutcome> HandleAsync(Actor actor, SaveChild request, CancellationToken ct)
     {
         var todayOn = actor.TodayOn(time);
-        await using var context = db.Create(actor);
+        await using var context = await db.EnterAsync(actor, Permission.EditChildren, ct);
         var child = await context.Children.SingleOrDefaultAsync(row => row.Id == request.ChildId, ct);
         if (child is not null && request.IsNew)
         {
@@ -49,9 +49,23 @@ public sealed class SaveChildHandler(CaseloadDb db, StatusProjection projection,
         {
             return new SaveChildOutcome.NotFound();
         }
+        if (child is not null)
+        {
+            context.DemandWriting(child.Id);
+        }
 
         var birth = request.Form.ReadBirth(todayOn);
         var refusals = RefusalsOf(request.Form, birth, todayOn);
+        var clinicianId = request.Form.ClinicianId;
+        if (!context.May(Permission.AssignChildren))
+        {
+            // A clinician adds children to the own caseload; who else sees a child is for the team lead to say.
+            clinicianId = child is null ? context.ClinicianId : child.ClinicianId;
+            if (request.Form.ClinicianId is not null && request.Form.ClinicianId != clinicianId)
+            {
+                refusals.Add(new Refusal("clinician", "Ask the team lead to give this child to another clinician."));
+            }
+        }
         if (refusals.Count == 0 && child is not null && birth.Value.BornOn > child.BornOn)
         {
             var firstOn = await context.Findings.Where(row => row.ChildId == child.Id).MinAsync(row => (DateOnly?)row.ObservedOn, ct);
@@ -93,12 +107,13 @@ public sealed class SaveChildHandler(CaseloadDb db, StatusProjection projection,
             context.Entry(child).Property(row => row.RowVersion).OriginalValue = request.RowVersion;
         }
         Apply(request.Form, birth.Value, child, now);
+        child.ClinicianId = clinicianId;
         await projection.RewriteAsync(context, child.Id, todayOn, ct);
-        context.RecordActivity(
+        context.Record(
             request.IsNew ? "child-added" : "child-edited",
             child.Id,
             now,
-            new ActivityDetail().With("enrolledOn", child.EnrolledOn)
+            new AccessDetail().With("enrolledOn", child.EnrolledOn)
         );
         try
         {
@@ -118,7 +133,6 @@ public sealed class SaveChildHandler(CaseloadDb db, StatusProjection projection,
         child.BornOn = birth.BornOn;
         child.GestationDays = birth.Gestation?.TotalDays;
         child.EnrolledOn = form.EnrolledOn!.Value;
-        child.ClinicianId = form.ClinicianId;
         child.Note = string.IsNullOrWhiteSpace(form.Note) ? null : form.Note.Trim();
         child.UpdatedAt = now;
     }

@@ -1,4 +1,5 @@
 using Caseload.Data;
+using Caseload.Data.Access;
 using Caseload.Data.Programmes;
 using Caseload.Data.Statuses;
 using Caseload.Domain.Ages;
@@ -87,7 +88,7 @@ public sealed class ListDueChildrenHandler(CaseloadDb db, StatusProjection proje
         var todayOn = actor.TodayOn(time);
         await projection.RefreshDueAsync(actor.ProgrammeId, todayOn, ct);
 
-        await using var context = db.Create(actor);
+        await using var context = await db.EnterAsync(actor, Permission.ReadChildren, ct);
         var throughOn = todayOn.AddDays(request.DaysAhead);
         var interpreter = await library.GetActiveAsync(context, ct);
         var children = await context
@@ -151,6 +152,13 @@ public sealed class ListDueChildrenHandler(CaseloadDb db, StatusProjection proje
                 )
             );
         }
+        await context.RecordLookAsync(
+            "due-listed",
+            null,
+            time.GetUtcNow(),
+            ct,
+            new AccessDetail().WithAll("children", rows.Select(row => row.Id))
+        );
         return new DueList(
             todayOn,
             [.. rows.OrderBy(row => row.VisitByOn).ThenBy(row => row.Name, StringComparer.Ordinal)],

@@ -1,4 +1,5 @@
 using Caseload.Data;
+using Caseload.Data.Access;
 using Caseload.Data.Programmes;
 using Caseload.Domain.Policy;
 using Microsoft.EntityFrameworkCore;
@@ -31,7 +32,7 @@ public sealed class GetProgrammeHandler(CaseloadDb db)
     /// <summary>The settings.</summary>
     public async Task<ProgrammeSettings> HandleAsync(Actor actor, GetProgramme request, CancellationToken ct)
     {
-        await using var context = db.Create(actor);
+        await using var context = await db.EnterAsync(actor, Permission.ReadSettings, ct);
         var programme = await context.Programmes.AsNoTracking().SingleAsync(ct);
         var clinicians = await context
             .Clinicians.OrderByDescending(clinician => clinician.IsActive)

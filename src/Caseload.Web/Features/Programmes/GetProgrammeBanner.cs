@@ -1,7 +1,12 @@
 using Caseload.Data;
+using Caseload.Data.Access;
 using Caseload.Web.Platform;
+using Microsoft.EntityFrameworkCore;
 
 namespace Caseload.Web.Features.Programmes;
+
+/// <summary>Asks what stands above every page.</summary>
+public sealed record GetProgrammeBanner;
 
 /// <summary>What stands above every page.</summary>
 /// <param name="Name">The programme.</param>
@@ -11,10 +16,10 @@ public sealed record ProgrammeBanner(string Name, bool IsDemo);
 /// <summary>Finds what stands above every page.</summary>
 public sealed class GetProgrammeBannerHandler(CaseloadDb db, HostStart start)
 {
-    /// <summary>The banner, or null before there is a programme.</summary>
-    public async Task<ProgrammeBanner?> HandleAsync(CancellationToken ct)
+    /// <summary>The banner.</summary>
+    public async Task<ProgrammeBanner> HandleAsync(Actor actor, GetProgrammeBanner request, CancellationToken ct)
     {
-        var programmes = await db.ListProgrammesAsync(ct);
-        return programmes.Count == 0 ? null : new ProgrammeBanner(programmes[0].Name, start.IsDemo);
+        await using var context = await db.EnterAsync(actor, Permission.ReadSettings, ct);
+        return new ProgrammeBanner(await context.Programmes.Select(programme => programme.Name).SingleAsync(ct), start.IsDemo);
     }
 }

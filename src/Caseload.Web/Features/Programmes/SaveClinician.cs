@@ -1,5 +1,5 @@
 using Caseload.Data;
-using Caseload.Data.Audit;
+using Caseload.Data.Access;
 using Caseload.Data.Programmes;
 using Caseload.Domain;
 using Microsoft.EntityFrameworkCore;
@@ -37,7 +37,7 @@ public sealed class SaveClinicianHandler(CaseloadDb db, TimeProvider time)
             return new SaveOutcome.Refused(refusals);
         }
 
-        await using var context = db.Create(actor);
+        await using var context = await db.EnterAsync(actor, Permission.ManagePeople, ct);
         var clinician = await context.Clinicians.SingleOrDefaultAsync(row => row.Id == request.Id, ct);
         if (clinician is not null && request.RowVersion is null)
         {
@@ -65,7 +65,7 @@ public sealed class SaveClinicianHandler(CaseloadDb db, TimeProvider time)
         clinician.Initials = initials;
         clinician.Discipline = request.Discipline;
         clinician.IsActive = request.IsActive;
-        context.RecordActivity("clinician-saved", null, time.GetUtcNow(), new ActivityDetail().With("clinician", request.Id));
+        context.Record("clinician-saved", null, time.GetUtcNow(), new AccessDetail().With("clinician", request.Id));
         try
         {
             await context.SaveChangesAsync(ct);

@@ -1,4 +1,5 @@
 using Caseload.Data;
+using Caseload.Data.Access;
 using Caseload.Data.Statuses;
 using Caseload.Domain;
 using Microsoft.EntityFrameworkCore;
@@ -32,7 +33,7 @@ public sealed class SaveProgrammeHandler(CaseloadDb db, StatusProjection statuse
             return new SaveOutcome.Refused(refusals);
         }
 
-        await using var context = db.Create(actor);
+        await using var context = await db.EnterAsync(actor, Permission.ChangeSettings, ct);
         await using var transaction = await context.Database.BeginTransactionAsync(ct);
         var programme = await context.Programmes.SingleAsync(ct);
         if (programme.RowVersion != request.RowVersion)
@@ -43,7 +44,7 @@ public sealed class SaveProgrammeHandler(CaseloadDb db, StatusProjection statuse
 
         programme.Name = name;
         programme.TimeZoneId = zone.Id;
-        context.RecordActivity("programme-saved", null, time.GetUtcNow());
+        context.Record("programme-saved", null, time.GetUtcNow());
         try
         {
             await context.SaveChangesAsync(ct);

@@ -1,4 +1,5 @@
 using Caseload.Data;
+using Caseload.Data.Access;
 using Caseload.Data.Statuses;
 using Caseload.Domain.Policy;
 using Microsoft.EntityFrameworkCore;
@@ -22,7 +23,7 @@ public sealed class SaveReviewPolicyHandler(CaseloadDb db, StatusProjection stat
             return new SaveOutcome.Refused(check.Refusals);
         }
 
-        await using var context = db.Create(actor);
+        await using var context = await db.EnterAsync(actor, Permission.ChangeReviewPolicy, ct);
         await using var transaction = await context.Database.BeginTransactionAsync(ct);
         var programme = await context.Programmes.SingleAsync(ct);
         if (programme.RowVersion != request.RowVersion)
@@ -31,7 +32,7 @@ public sealed class SaveReviewPolicyHandler(CaseloadDb db, StatusProjection stat
         }
 
         programme.Policy = check.Value;
-        context.RecordActivity("policy-saved", null, time.GetUtcNow());
+        context.Record("policy-saved", null, time.GetUtcNow());
         try
         {
             await context.SaveChangesAsync(ct);

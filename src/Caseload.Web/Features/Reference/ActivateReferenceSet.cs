@@ -1,5 +1,5 @@
 using Caseload.Data;
-using Caseload.Data.Audit;
+using Caseload.Data.Access;
 using Caseload.Data.Statuses;
 using Microsoft.EntityFrameworkCore;
 
@@ -51,7 +51,7 @@ public sealed class ActivateReferenceSetHandler(CaseloadDb db, StatusProjection 
     /// <summary>Changes the version in use.</summary>
     public async Task<ActivateReferenceSetOutcome> HandleAsync(Actor actor, ActivateReferenceSet request, CancellationToken ct)
     {
-        await using var context = db.Create(actor);
+        await using var context = await db.EnterAsync(actor, Permission.ChangeReference, ct);
         await using var transaction = await context.Database.BeginTransactionAsync(ct);
         var programme = await context.Programmes.SingleAsync(ct);
         if (programme.ActiveSetKey != request.InsteadOf)
@@ -68,11 +68,11 @@ public sealed class ActivateReferenceSetHandler(CaseloadDb db, StatusProjection 
         }
 
         programme.ActiveSetKey = request.SetKey;
-        context.RecordActivity(
+        context.Record(
             "reference-activated",
             null,
             time.GetUtcNow(),
-            new ActivityDetail().WithKey("set", request.SetKey).WithKey("insteadOf", request.InsteadOf).With("reason", request.Reason)
+            new AccessDetail().WithKey("set", request.SetKey).WithKey("insteadOf", request.InsteadOf).With("reason", request.Reason)
         );
         try
         {

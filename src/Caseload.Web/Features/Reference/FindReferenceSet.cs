@@ -1,4 +1,5 @@
 using Caseload.Data;
+using Caseload.Data.Access;
 using Caseload.Data.Programmes;
 using Caseload.Domain.Reference;
 using Microsoft.EntityFrameworkCore;
@@ -24,7 +25,7 @@ public sealed class FindReferenceSetHandler(CaseloadDb db, ReferenceLibrary libr
     /// <summary>The set, or null when the programme never published one with that key.</summary>
     public async Task<ReferenceView?> HandleAsync(Actor actor, FindReferenceSet request, CancellationToken ct)
     {
-        await using var context = db.Create(actor);
+        await using var context = await db.EnterAsync(actor, Permission.ReadReference, ct);
         var activeKey = await context.Programmes.Select(programme => programme.ActiveSetKey).SingleAsync(ct);
         var key = string.IsNullOrEmpty(request.SetKey) ? activeKey : request.SetKey;
         if (!await context.ReferenceSetVersions.AnyAsync(version => version.Key == key, ct))

@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Text;
 using Caseload.Data;
+using Caseload.Data.Access;
 using Caseload.Data.Programmes;
 using Caseload.Domain.Reference;
 using Microsoft.EntityFrameworkCore;
@@ -26,7 +27,7 @@ public sealed class GetReferenceDraftHandler(CaseloadDb db, ReferenceLibrary lib
     /// <summary>The set in use and a free key.</summary>
     public async Task<ReferenceDraft> HandleAsync(Actor actor, GetReferenceDraft request, CancellationToken ct)
     {
-        await using var context = db.Create(actor);
+        await using var context = await db.EnterAsync(actor, Permission.ChangeReference, ct);
         var programme = await context.Programmes.Select(row => new { row.Name, row.ActiveSetKey }).SingleAsync(ct);
         var set = await library.GetSetAsync(context, programme.ActiveSetKey, ct);
 

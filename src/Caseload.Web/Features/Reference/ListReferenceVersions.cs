@@ -1,4 +1,5 @@
 using Caseload.Data;
+using Caseload.Data.Access;
 using Microsoft.EntityFrameworkCore;
 
 namespace Caseload.Web.Features.Reference;
@@ -30,7 +31,7 @@ public sealed class ListReferenceVersionsHandler(CaseloadDb db)
     /// <summary>The versions.</summary>
     public async Task<IReadOnlyList<ReferenceVersionRow>> HandleAsync(Actor actor, ListReferenceVersions request, CancellationToken ct)
     {
-        await using var context = db.Create(actor);
+        await using var context = await db.EnterAsync(actor, Permission.ReadReference, ct);
         var activeKey = await context.Programmes.Select(programme => programme.ActiveSetKey).SingleAsync(ct);
         return await context
             .ReferenceSetVersions.OrderByDescending(version => version.Key == activeKey)

@@ -1,4 +1,5 @@
 using Caseload.Data;
+using Caseload.Data.Access;
 using Caseload.Data.Programmes;
 using Caseload.Data.Statuses;
 using Caseload.Domain.Interpretation;
@@ -32,7 +33,7 @@ public sealed class PreviewReferenceSetHandler(CaseloadDb db, ReferenceLibrary l
     public async Task<ReferencePreview> HandleAsync(Actor actor, PreviewReferenceSet request, CancellationToken ct)
     {
         var todayOn = actor.TodayOn(time);
-        await using var context = db.Create(actor);
+        await using var context = await db.EnterAsync(actor, Permission.ChangeReference, ct);
         var present = await library.GetActiveAsync(context, ct);
         var children = await context.Children.AsNoTracking().Where(child => child.ClosedOn == null).ToListAsync(ct);
         var findings = (

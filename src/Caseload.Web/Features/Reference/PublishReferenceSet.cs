@@ -1,6 +1,6 @@
 using System.Text.RegularExpressions;
 using Caseload.Data;
-using Caseload.Data.Audit;
+using Caseload.Data.Access;
 using Caseload.Data.Programmes;
 using Caseload.Data.Statuses;
 using Caseload.Domain;
@@ -60,7 +60,7 @@ public sealed partial class PublishReferenceSetHandler(
             return Refuse("reason", $"Keep the reason under {TextLimits.Note} characters.");
         }
 
-        await using var context = db.Create(actor);
+        await using var context = await db.EnterAsync(actor, Permission.ChangeReference, ct);
         await using var transaction = await context.Database.BeginTransactionAsync(ct);
         var programme = await context.Programmes.SingleAsync(ct);
         if (programme.ActiveSetKey != request.BasedOn)
@@ -81,11 +81,11 @@ public sealed partial class PublishReferenceSetHandler(
 
         context.Add(ReferenceSetVersion.From(actor.ProgrammeId, copy.Value, actor.DisplayName));
         programme.ActiveSetKey = key;
-        context.RecordActivity(
+        context.Record(
             "reference-published",
             null,
             time.GetUtcNow(),
-            new ActivityDetail().WithKey("set", key).WithKey("basedOn", request.BasedOn).With("items", request.Changes.Count)
+            new AccessDetail().WithKey("set", key).WithKey("basedOn", request.BasedOn).With("items", request.Changes.Count)
         );
         try
         {

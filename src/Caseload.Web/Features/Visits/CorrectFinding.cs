@@ -1,5 +1,5 @@
 using Caseload.Data;
-using Caseload.Data.Audit;
+using Caseload.Data.Access;
 using Caseload.Data.Programmes;
 using Caseload.Data.Statuses;
 using Caseload.Data.Visits;
@@ -82,7 +82,7 @@ public sealed class CorrectFindingHandler(CaseloadDb db, ReferenceLibrary librar
     /// <summary>Adds the correction and puts the statuses right.</summary>
     public async Task<CorrectFindingOutcome> HandleAsync(Actor actor, CorrectFinding request, CancellationToken ct)
     {
-        await using var context = db.Create(actor);
+        await using var context = await db.EnterAsync(actor, Permission.LogVisits, ct);
         var known = await context
             .Findings.AsNoTracking()
             .Where(row => row.Id == request.FindingId)
@@ -100,6 +100,7 @@ public sealed class CorrectFindingHandler(CaseloadDb db, ReferenceLibrary librar
         {
             return Refuse("finding", "This finding no longer exists. Open the visit again.");
         }
+        context.DemandWriting(known.Row.ChildId);
         if (known.CorrectedById is { } correctedById)
         {
             return correctedById == request.CorrectionId
@@ -126,11 +127,11 @@ public sealed class CorrectFindingHandler(CaseloadDb db, ReferenceLibrary librar
 
         var at = time.GetUtcNow();
         context.Add(RecordedFinding.From(check.Value, visit, at, actor.ClinicianId, known.Row.SetKey));
-        context.RecordActivity(
+        context.Record(
             request.Form.IsWithdrawal ? "finding-withdrawn" : "finding-corrected",
             visit.ChildId,
             at,
-            new ActivityDetail().With("finding", request.FindingId).With("by", request.CorrectionId).WithKey("item", known.Row.Item)
+            new AccessDetail().With("finding", request.FindingId).With("by", request.CorrectionId).WithKey("item", known.Row.Item)
         );
         await projection.RewriteAsync(context, visit.ChildId, todayOn, ct);
         try

@@ -1,5 +1,5 @@
 using Caseload.Data;
-using Caseload.Data.Audit;
+using Caseload.Data.Access;
 using Caseload.Data.Programmes;
 using Caseload.Data.Statuses;
 using Caseload.Data.Visits;
@@ -46,7 +46,7 @@ public sealed class FinishVisitHandler(CaseloadDb db, ReferenceLibrary library, 
     /// <summary>Saves findings, visit, statuses and activity in one go, or nothing.</summary>
     public async Task<FinishVisitOutcome> HandleAsync(Actor actor, FinishVisit request, CancellationToken ct)
     {
-        await using var context = db.Create(actor);
+        await using var context = await db.EnterAsync(actor, Permission.LogVisits, ct);
         var visit = await context
             .Visits.Include(row => row.Child)
             .Include(row => row.Draft)
@@ -55,6 +55,7 @@ public sealed class FinishVisitHandler(CaseloadDb db, ReferenceLibrary library, 
         {
             return Refuse("visit", "This visit no longer exists. Nothing was saved; start a new one from the child's page.");
         }
+        context.DemandWriting(visit.ChildId);
         if (visit.FinishedAt is not null)
         {
             return await AnswerAlreadyFinishedAsync(context, visit, request.Form, ct);
@@ -95,12 +96,7 @@ public sealed class FinishVisitHandler(CaseloadDb db, ReferenceLibrary library, 
         {
             context.Remove(visit.Draft);
         }
-        context.RecordActivity(
-            "visit-finished",
-            visit.ChildId,
-            at,
-            new ActivityDetail().With("visit", visit.Id).With("findings", findings.Count)
-        );
+        context.Record("visit-finished", visit.ChildId, at, new AccessDetail().With("visit", visit.Id).With("findings", findings.Count));
         await projection.RewriteAsync(context, visit.ChildId, todayOn, ct);
         try
         {
@@ -120,7 +116,7 @@ public sealed class FinishVisitHandler(CaseloadDb db, ReferenceLibrary library, 
 
     private async Task<FinishVisitOutcome> AnswerConflictAsync(Actor actor, FinishVisit request, CancellationToken ct)
     {
-        await using var context = db.Create(actor);
+        await using var context = await db.EnterAsync(actor, Permission.LogVisits, ct);
         var visit = await context.Visits.AsNoTracking().Include(row => row.Draft).SingleAsync(row => row.Id == request.VisitId, ct);
         return visit.FinishedAt is null
             ? new FinishVisitOutcome.ChangedElsewhere(visit.Draft?.RowVersion)

@@ -1,4 +1,5 @@
 using Caseload.Data;
+using Caseload.Data.Access;
 using Caseload.Data.Children;
 using Caseload.Data.Programmes;
 using Caseload.Data.Visits;
@@ -116,7 +117,7 @@ public sealed class GetVisitHandler(CaseloadDb db, ReferenceLibrary library, Tim
     /// <summary>The visit, or null when the programme has none with this id.</summary>
     public async Task<VisitView?> HandleAsync(Actor actor, GetVisit request, CancellationToken ct)
     {
-        await using var context = db.Create(actor);
+        await using var context = await db.EnterAsync(actor, Permission.ReadChildren, ct);
         var visit = await context
             .Visits.AsNoTracking()
             .AsSingleQuery()
@@ -129,6 +130,7 @@ public sealed class GetVisitHandler(CaseloadDb db, ReferenceLibrary library, Tim
         {
             return null;
         }
+        await context.RecordLookAsync("visit-opened", visit.ChildId, time.GetUtcNow(), ct, new AccessDetail().With("visit", visit.Id));
         var recorded = await context.Findings.AsNoTracking().Where(row => row.ChildId == visit.ChildId).ToListAsync(ct);
         var clinicians = await context.Clinicians.AsNoTracking().OrderBy(row => row.Name).ToListAsync(ct);
         var interpreter = await library.GetActiveAsync(context, ct);

@@ -1,4 +1,5 @@
 using Caseload.Data;
+using Caseload.Data.Access;
 using Caseload.Domain.Ages;
 using Caseload.Web.Ui;
 using Microsoft.EntityFrameworkCore;
@@ -48,7 +49,7 @@ public sealed class GetVisitStartHandler(CaseloadDb db, TimeProvider time)
     /// <summary>Today, children and clinicians.</summary>
     public async Task<VisitStart> HandleAsync(Actor actor, GetVisitStart request, CancellationToken ct)
     {
-        await using var context = db.Create(actor);
+        await using var context = await db.EnterAsync(actor, Permission.LogVisits, ct);
         var words = request.Search.Split(' ', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries);
         var query = context.Children.AsNoTracking().Where(child => child.ClosedOn == null);
         if (request.ChildId is { } id)
@@ -86,6 +87,13 @@ public sealed class GetVisitStartHandler(CaseloadDb db, TimeProvider time)
                     .FirstOrDefault(),
             })
             .ToListAsync(ct);
+        await context.RecordLookAsync(
+            "children-listed",
+            request.ChildId,
+            time.GetUtcNow(),
+            ct,
+            new AccessDetail().WithAll("children", children.Select(child => child.Id))
+        );
         var clinicians = await context
             .Clinicians.AsNoTracking()
             .Where(clinician => clinician.IsActive)

@@ -1,4 +1,5 @@
 using Caseload.Data;
+using Caseload.Data.Access;
 using Caseload.Data.Visits;
 using Microsoft.EntityFrameworkCore;
 using Npgsql;
@@ -32,12 +33,16 @@ public sealed class SaveVisitDraftHandler(CaseloadDb db, TimeProvider time)
     /// <summary>Keeps the draft; the last write stands.</summary>
     public async Task<SaveVisitDraftOutcome> HandleAsync(Actor actor, SaveVisitDraft request, CancellationToken ct)
     {
-        await using var context = db.Create(actor);
-        var isOpen = await context.Visits.AnyAsync(visit => visit.Id == request.VisitId && visit.FinishedAt == null, ct);
-        if (!isOpen)
+        await using var context = await db.EnterAsync(actor, Permission.LogVisits, ct);
+        var childId = await context
+            .Visits.Where(visit => visit.Id == request.VisitId && visit.FinishedAt == null)
+            .Select(visit => (Guid?)visit.ChildId)
+            .SingleOrDefaultAsync(ct);
+        if (childId is null)
         {
             return new SaveVisitDraftOutcome.NotOpen();
         }
+        context.DemandWriting(childId.Value);
         var draft = await context.VisitDrafts.SingleOrDefaultAsync(row => row.VisitId == request.VisitId, ct);
 
         var replacesAnother = draft is not null && draft.RowVersion != request.KnownVersion;

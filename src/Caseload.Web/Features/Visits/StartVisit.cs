@@ -1,6 +1,6 @@
 using System.Globalization;
 using Caseload.Data;
-using Caseload.Data.Audit;
+using Caseload.Data.Access;
 using Caseload.Data.Visits;
 using Caseload.Domain;
 using Microsoft.EntityFrameworkCore;
@@ -41,7 +41,7 @@ public sealed class StartVisitHandler(CaseloadDb db, TimeProvider time)
     /// <summary>Opens the visit, or says which one is open, or why not.</summary>
     public async Task<StartVisitOutcome> HandleAsync(Actor actor, StartVisit request, CancellationToken ct)
     {
-        await using var context = db.Create(actor);
+        await using var context = await db.EnterAsync(actor, Permission.LogVisits, ct);
         var known = await context
             .Children.AsNoTracking()
             .Where(child => child.Id == request.ChildId)
@@ -73,6 +73,7 @@ public sealed class StartVisitHandler(CaseloadDb db, TimeProvider time)
             return new StartVisitOutcome.Refused(refusals);
         }
 
+        context.DemandWriting(request.ChildId);
         var at = time.GetUtcNow();
         context.Visits.Add(
             new Visit
@@ -85,11 +86,11 @@ public sealed class StartVisitHandler(CaseloadDb db, TimeProvider time)
                 StartedAt = at,
             }
         );
-        context.RecordActivity(
+        context.Record(
             "visit-started",
             request.ChildId,
             at,
-            new ActivityDetail().With("visit", request.VisitId).With("on", request.VisitedOn)
+            new AccessDetail().With("visit", request.VisitId).With("on", request.VisitedOn)
         );
         try
         {
