@@ -92,12 +92,12 @@ public static class PasswordRules
 
     private static Refusal Refuse(string message) => new(Field, message);
 
-    // Half a surrogate pair cannot be normalised and would not come out of storage as it went in.
+    // Half a surrogate pair and U+FFFE, a byte order mark the wrong way round, are what .NET does not normalise.
     private static bool HasBrokenText(string text)
     {
         for (var i = 0; i < text.Length; )
         {
-            if (!Rune.TryGetRuneAt(text, i, out var rune))
+            if (!Rune.TryGetRuneAt(text, i, out var rune) || rune.Value == 0xFFFE)
             {
                 return true;
             }

@@ -31,10 +31,14 @@ internal sealed class PasswordSpelling
 
     private readonly int[] _letters;
 
+    // Asked once for every common password found, so measured once.
+    private readonly int[] _rowLengths;
+
     private PasswordSpelling(int[] points, int[] letters)
     {
         Points = points;
         _letters = letters;
+        _rowLengths = [.. Enumerable.Range(0, points.Length).Select(RowAt)];
         // One character for each code point, so that places agree; nothing on the list lies outside the first plane.
         Text = string.Concat(letters.Select(point => point <= char.MaxValue ? (char)point : '\uFFFD'));
     }
@@ -54,7 +58,9 @@ internal sealed class PasswordSpelling
     /// <summary>Lower case, without accents, wide and fancy forms as plain ones; broken text gives the sign for it.</summary>
     internal static int[] Fold(string text)
     {
-        var apart = string.Concat(text.EnumerateRunes()).Normalize(NormalizationForm.FormKD);
+        // U+FFFE is the one code point that .NET does not normalise.
+        var whole = string.Concat(text.EnumerateRunes().Where(rune => rune.Value != 0xFFFE));
+        var apart = whole.Normalize(NormalizationForm.FormKD);
         var withoutAccents = string.Concat(
             apart.EnumerateRunes().Where(rune => Rune.GetUnicodeCategory(rune) != UnicodeCategory.NonSpacingMark)
         );
@@ -109,7 +115,7 @@ internal sealed class PasswordSpelling
             {
                 left[from + 1] = Math.Min(left[from + 1], left[from] + 1);
             }
-            for (var length = RowAt(from); length >= FewestInRow; length--)
+            for (var length = _rowLengths[from]; length >= FewestInRow; length--)
             {
                 left[from + length] = Math.Min(left[from + length], left[from]);
             }
