@@ -14,7 +14,7 @@ public static class MadePasswords
 
     private const string Separator = "-";
 
-    /// <summary>The words to choose from: things, plants and animals that offend nobody and are hard to mishear.</summary>
+    /// <summary>The words to choose from: plain things, plants and animals.</summary>
     public static IReadOnlyList<string> Words { get; } =
         """
             acorn alley almond amber anchor antler anvil apple apricot apron arbor arch arrow attic autumn awning badger bagel bakery
