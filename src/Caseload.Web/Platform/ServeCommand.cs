@@ -1,5 +1,6 @@
 using Caseload.Data;
 using Caseload.DemoSeed;
+using Caseload.Web.Platform.Access;
 
 namespace Caseload.Web.Platform;
 
@@ -20,32 +21,39 @@ public static class ServeCommand
         }
 
         await using var app = WebHost.Build(start, access);
-        await PrepareProgrammeAsync(app.Services, start, stopping.Token);
+        var welcome = await PrepareAsync(app.Services, start, stopping.Token);
         await app.StartAsync(stopping.Token);
         Console.WriteLine($"Caseload{(start.IsDemo ? " with demo data" : "")} is ready: {string.Join(" ", app.Urls)}");
+        foreach (var line in welcome(app.Urls.First()))
+        {
+            Console.WriteLine(line);
+        }
         await app.WaitForShutdownAsync(stopping.Token);
         return 0;
     }
 
-    /// <summary>Makes sure that there is a programme to work in: the demo one, or an empty one to be named on its page.</summary>
-    private static async Task PrepareProgrammeAsync(IServiceProvider services, HostStart start, CancellationToken ct)
+    /// <summary>Loads the demo, or makes the link by which an empty installation is set up.</summary>
+    /// <returns>What to print once the address is known.</returns>
+    private static async Task<Func<string, IEnumerable<string>>> PrepareAsync(
+        IServiceProvider services,
+        HostStart start,
+        CancellationToken ct
+    )
     {
-        var db = services.GetRequiredService<CaseloadDb>();
-        var time = services.GetRequiredService<TimeProvider>();
         if (start.IsDemo)
         {
-            await DemoCaseload.LoadAsync(db, start.Today ?? DemoCaseload.TodayOn(time), time, ct);
+            var time = services.GetRequiredService<TimeProvider>();
+            await DemoCaseload.LoadAsync(services.GetRequiredService<CaseloadDb>(), start.Today ?? DemoCaseload.TodayOn(time), time, ct);
+            var accounts = await services.GetRequiredService<DemoAccounts>().RenewAsync(ct);
+            return _ => accounts.Prepend("Sign in as one of these invented people; the passwords are new at every start:");
         }
-        else if ((await db.ListProgrammesAsync(ct)).Count == 0)
-        {
-            await db.CreateProgrammeAsync(
-                Guid.CreateVersion7(time.GetUtcNow()),
-                "Our programme",
-                TimeZoneInfo.Local.HasIanaId ? TimeZoneInfo.Local.Id : "UTC",
-                time.GetUtcNow(),
-                ct
-            );
-        }
+        return await services.GetRequiredService<FirstSetup>().MakeLinkAsync(ct) is { } secret
+            ? address =>
+                [
+                    "There is no programme yet. Set up yours and its first administrator by this link, which is good once:",
+                    $"  {address}/setup/{secret}",
+                ]
+            : _ => [];
     }
 
     /// <summary>The address to listen on.</summary>

@@ -1,6 +1,7 @@
 using System.Reflection;
 using Caseload.Data.Setup;
 using Caseload.Web.Components;
+using Caseload.Web.Platform.Access;
 using MudBlazor;
 using MudBlazor.Services;
 using Serilog;
@@ -23,6 +24,7 @@ public static class WebHost
         builder.Services.AddSingleton(start.Today is { } today ? new FixedDayTime(today) : TimeProvider.System);
         builder.Services.AddSingleton<FailureLog>();
         builder.Services.AddScoped<ActorSource>();
+        builder.Services.AddPeople();
         builder.Services.AddScoped<ScreenPreferences>();
         builder.Services.AddCaseloadData(access.App);
         AddHandlers(builder.Services);
@@ -37,11 +39,13 @@ public static class WebHost
 
         var app = builder.Build();
         app.UseExceptionHandler("/error", createScopeForErrors: true);
-        app.UseStatusCodePagesWithReExecute("/not-found", createScopeForStatusCodePages: true);
+        app.UseStatusCodePagesWithReExecute("/not-found", "?status={0}", createScopeForStatusCodePages: true);
         app.UseSerilogRequestLogging();
+        app.UseAuthentication();
+        app.UseAuthorization();
         app.UseAntiforgery();
-        app.MapHealthChecks("/health/ready").DisableHttpMetrics();
-        app.MapStaticAssets();
+        app.MapHealthChecks("/health/ready").AllowAnonymous().DisableHttpMetrics();
+        app.MapStaticAssets().AllowAnonymous();
         app.MapRazorComponents<App>().AddInteractiveServerRenderMode();
         return app;
     }

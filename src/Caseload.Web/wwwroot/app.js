@@ -58,7 +58,59 @@
   });
 })();
 
+// Idle time is counted here, where reading and scrolling are seen; the server counts for itself as well and ends a sign-in without us.
+const idle = { timer: 0, lastAt: 0, toldAt: 0, listeners: null };
+const idleEvents = ["pointerdown", "keydown", "wheel", "touchstart", "scroll"];
+
 window.caseload = {
+  watchIdle: (watch, seconds, warnBefore) => {
+    caseload.stopWatchingIdle();
+    const dialog = document.getElementById("idle-warning");
+    const left = document.getElementById("idle-left");
+    const active = () => {
+      idle.lastAt = Date.now();
+      if (dialog.open) {
+        dialog.close();
+      }
+      if (idle.lastAt - idle.toldAt > 30000) {
+        idle.toldAt = idle.lastAt;
+        watch.invokeMethodAsync("NoteActivityAsync").catch(() => {});
+      }
+    };
+    // While the warning stands only its button counts: a brushed sleeve is not an answer.
+    const seen = () => {
+      if (!dialog.open) {
+        active();
+      }
+    };
+    document.getElementById("idle-stay").onclick = () => {
+      idle.toldAt = 0;
+      active();
+    };
+    idleEvents.forEach((name) => document.addEventListener(name, seen, { passive: true, capture: true }));
+    idle.listeners = seen;
+    idle.lastAt = Date.now();
+    idle.toldAt = Date.now();
+    idle.timer = setInterval(() => {
+      const remaining = Math.ceil(seconds - (Date.now() - idle.lastAt) / 1000);
+      if (remaining <= 0) {
+        caseload.stopWatchingIdle();
+        watch.invokeMethodAsync("EndIdleAsync").catch(() => location.assign("account/signed-out?why=idle"));
+      } else if (remaining <= warnBefore) {
+        left.textContent = remaining;
+        if (!dialog.open) {
+          dialog.showModal();
+        }
+      }
+    }, 1000);
+  },
+  stopWatchingIdle: () => {
+    clearInterval(idle.timer);
+    if (idle.listeners) {
+      idleEvents.forEach((name) => document.removeEventListener(name, idle.listeners, { capture: true }));
+      idle.listeners = null;
+    }
+  },
   readPreference: (key) => localStorage.getItem("caseload." + key),
   savePreference: (key, value) => localStorage.setItem("caseload." + key, value),
   print: () => window.print(),

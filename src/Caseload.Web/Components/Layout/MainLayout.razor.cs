@@ -1,6 +1,9 @@
 using Caseload.Data;
+using Caseload.Data.Access;
+using Caseload.Data.People;
 using Caseload.Web.Features.Programmes;
 using Caseload.Web.Platform;
+using Caseload.Web.Platform.Access;
 using Microsoft.AspNetCore.Components;
 using Microsoft.AspNetCore.Components.Routing;
 using Microsoft.AspNetCore.Components.Web;
@@ -15,10 +18,10 @@ public partial class MainLayout
 
     private static readonly NavigationEntry[] Navigation =
     [
-        new("", "Due", Icons.Material.Outlined.EventNote, NavLinkMatch.All),
-        new("children", "Children", Icons.Material.Outlined.ChildCare, NavLinkMatch.Prefix),
-        new("reference", "Reference", Icons.Material.Outlined.MenuBook, NavLinkMatch.Prefix),
-        new("programme", "Programme", Icons.Material.Outlined.Tune, NavLinkMatch.Prefix),
+        new("", "Due", Icons.Material.Outlined.EventNote, Permission.ReadChildren, NavLinkMatch.All),
+        new("children", "Children", Icons.Material.Outlined.ChildCare, Permission.ReadChildren),
+        new("reference", "Reference", Icons.Material.Outlined.MenuBook, Permission.ReadReference),
+        new("programme", "Programme", Icons.Material.Outlined.Tune, Permission.ReadSettings),
     ];
 
     private MudThemeProvider? _themeProvider;
@@ -34,10 +37,20 @@ public partial class MainLayout
     private ActorSource Actors { get; set; } = default!;
 
     [Inject]
+    private SignInKeeper Keeper { get; set; } = default!;
+
+    [Inject]
+    private NavigationManager Address { get; set; } = default!;
+
+    [Inject]
     private FailureLog Failures { get; set; } = default!;
 
     [Inject]
     private ScreenPreferences Preferences { get; set; } = default!;
+
+    private string FirstPage => _actor?.May(Permission.ReadChildren) == false ? "people" : "";
+
+    private string FirstName => _actor!.DisplayName.Split(' ')[0];
 
     /// <inheritdoc />
     protected override async Task OnInitializedAsync()
@@ -46,6 +59,10 @@ public partial class MainLayout
         {
             _actor = await Actors.GetAsync(CancellationToken.None);
             _programme = await Banner.HandleAsync(_actor, new GetProgrammeBanner(), CancellationToken.None);
+        }
+        catch (SignInEndedException)
+        {
+            Address.NavigateTo(SignInAddress.After(Address), forceLoad: true);
         }
         catch (Exception failure)
         {
@@ -74,7 +91,19 @@ public partial class MainLayout
         await Preferences.SaveAsync(DarkKey, _isDark ? "yes" : "no");
     }
 
+    private async Task SignOutAsync()
+    {
+        await Keeper.EndAsync(new SignInClaims(_actor!.PersonId, _actor.SignInId), SignInEnd.SignedOut, CancellationToken.None);
+        Address.NavigateTo("account/signed-out", forceLoad: true);
+    }
+
     private void Recover() => _boundary?.Recover();
 
-    private sealed record NavigationEntry(string Href, string Text, string Icon, NavLinkMatch Match);
+    private sealed record NavigationEntry(
+        string Href,
+        string Text,
+        string Icon,
+        Permission Needs,
+        NavLinkMatch Match = NavLinkMatch.Prefix
+    );
 }

@@ -1,0 +1,98 @@
+using Caseload.Data;
+using Caseload.Data.Access;
+using Caseload.Data.People;
+using Caseload.Web.Platform.Access;
+using Microsoft.AspNetCore.Components;
+using Microsoft.JSInterop;
+
+namespace Caseload.Web.Components.Layout;
+
+/// <summary>Watches over the sign-in a circuit runs under: warns before the idle time is over, and leaves when the sign-in ends.</summary>
+public partial class SignInWatch : IAsyncDisposable
+{
+    private const int WarnSecondsBefore = 60;
+
+    private IDisposable? _line;
+    private DotNetObjectReference<SignInWatch>? _self;
+    private bool _hasLeft;
+
+    /// <summary>Who is signed in.</summary>
+    [Parameter, EditorRequired]
+    public Actor Actor { get; set; } = default!;
+
+    [Inject]
+    private SignInSwitchboard Switchboard { get; set; } = default!;
+
+    [Inject]
+    private SignInKeeper Keeper { get; set; } = default!;
+
+    [Inject]
+    private IdleTime Idle { get; set; } = default!;
+
+    [Inject]
+    private NavigationManager Navigation { get; set; } = default!;
+
+    [Inject]
+    private IJSRuntime Browser { get; set; } = default!;
+
+    private SignInClaims Claims => new(Actor.PersonId, Actor.SignInId);
+
+    /// <inheritdoc />
+    protected override void OnInitialized() => _line = Switchboard.Listen(Actor.SignInId, () => _ = InvokeAsync(() => Leave("ended")));
+
+    /// <inheritdoc />
+    protected override async Task OnAfterRenderAsync(bool firstRender)
+    {
+        if (firstRender)
+        {
+            _self = DotNetObjectReference.Create(this);
+            var seconds = (int)(await Idle.OfAsync(Actor, CancellationToken.None)).TotalSeconds;
+            await Browser.InvokeVoidAsync("caseload.watchIdle", _self, seconds, WarnSecondsBefore);
+        }
+    }
+
+    /// <summary>The browser says that the person did something.</summary>
+    [JSInvokable]
+    public async Task NoteActivityAsync()
+    {
+        await Keeper.NoteActivityAsync(Claims, CancellationToken.None);
+        if (await Keeper.FindAsync(Claims, CancellationToken.None) is null)
+        {
+            Leave("ended");
+        }
+    }
+
+    /// <summary>The browser says that nothing was done for the idle time.</summary>
+    [JSInvokable]
+    public async Task EndIdleAsync()
+    {
+        _hasLeft = true;
+        await Keeper.EndAsync(Claims, SignInEnd.Idle, CancellationToken.None);
+        Navigation.NavigateTo("account/signed-out?why=idle", forceLoad: true);
+    }
+
+    /// <inheritdoc />
+    public async ValueTask DisposeAsync()
+    {
+        GC.SuppressFinalize(this);
+        _line?.Dispose();
+        try
+        {
+            await Browser.InvokeVoidAsync("caseload.stopWatchingIdle");
+        }
+        catch (JSDisconnectedException)
+        {
+            // The page is gone, and its timers with it.
+        }
+        _self?.Dispose();
+    }
+
+    private void Leave(string why)
+    {
+        if (!_hasLeft)
+        {
+            _hasLeft = true;
+            Navigation.NavigateTo("account/signed-out?why=" + why, forceLoad: true);
+        }
+    }
+}

@@ -1,0 +1,29 @@
+using Caseload.Data.People;
+using Microsoft.AspNetCore.Identity;
+
+namespace Caseload.Web.Platform.Access;
+
+/// <summary>What signing in is made of.</summary>
+public static class AccessServices
+{
+    // OWASP's figure for PBKDF2 with HMAC-SHA512, from memory; a hash made with fewer rounds is renewed at the next sign-in.
+    private const int HashRounds = 210_000;
+
+    /// <summary>Adds it.</summary>
+    public static void AddPeople(this IServiceCollection services)
+    {
+        services.Configure<PasswordHasherOptions>(options => options.IterationCount = HashRounds);
+        services.AddSingleton<IPasswordHasher<Person>, PasswordHasher<Person>>();
+        services.AddSingleton<SignInSwitchboard>();
+        services.AddSingleton<SignInKeeper>();
+        services.AddSingleton<SignInDoor>();
+        services.AddSingleton<IdleTime>();
+        services.AddSingleton<Welcome>();
+        services.AddSingleton<FirstSetup>();
+        services.AddSingleton<DemoAccounts>();
+        services.AddScoped<Doorstep>();
+        services.AddSignIn();
+        services.AddPagePolicies();
+        services.AddCascadingAuthenticationState();
+    }
+}

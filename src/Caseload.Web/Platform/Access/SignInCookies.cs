@@ -1,0 +1,130 @@
+using System.Security.Claims;
+using Caseload.Data.People;
+using Microsoft.AspNetCore.Authentication;
+using Microsoft.AspNetCore.Authentication.Cookies;
+
+namespace Caseload.Web.Platform.Access;
+
+/// <summary>The two cookies: signed in, and halfway in between the password and the second factor.</summary>
+public static class SignInCookies
+{
+    /// <summary>Signed in.</summary>
+    public const string Scheme = "caseload";
+
+    /// <summary>Password given, second factor still to come.</summary>
+    public const string HalfwayScheme = "caseload-halfway";
+
+    private const string ProgrammeType = "caseload-programme";
+    private const string PersonType = "caseload-person";
+    private static readonly TimeSpan _halfway = TimeSpan.FromMinutes(10);
+
+    /// <summary>Adds both, and a check of every request's sign-in against the store.</summary>
+    public static void AddSignIn(this IServiceCollection services)
+    {
+        services
+            .AddAuthentication(Scheme)
+            .AddCookie(
+                Scheme,
+                cookie =>
+                {
+                    cookie.Cookie.Name = "caseload-sign-in";
+                    cookie.Cookie.SameSite = SameSiteMode.Lax;
+                    cookie.LoginPath = SignInAddress.Path;
+                    cookie.ReturnUrlParameter = SignInAddress.ReturnParameter;
+                    // The store knows when a sign-in is over; the cookie only must not end before.
+                    cookie.ExpireTimeSpan = TimeSpan.FromHours(24);
+                    cookie.SlidingExpiration = false;
+                    cookie.Events.OnValidatePrincipal = ValidateAsync;
+                    cookie.Events.OnRedirectToLogin = context => AnswerAsync(context, StatusCodes.Status401Unauthorized);
+                    cookie.Events.OnRedirectToAccessDenied = context => AnswerAsync(context, StatusCodes.Status403Forbidden);
+                }
+            )
+            .AddCookie(
+                HalfwayScheme,
+                cookie =>
+                {
+                    cookie.Cookie.Name = "caseload-halfway";
+                    cookie.Cookie.SameSite = SameSiteMode.Strict;
+                    cookie.ExpireTimeSpan = _halfway;
+                    cookie.SlidingExpiration = false;
+                }
+            );
+    }
+
+    /// <summary>Who is halfway in; null when nobody is, or too long ago.</summary>
+    public static async Task<PersonKey?> ReadHalfwayAsync(HttpContext http)
+    {
+        var result = await http.AuthenticateAsync(HalfwayScheme);
+        return
+            result.Principal is { } half
+            && Guid.TryParse(half.FindFirstValue(ProgrammeType), out var programmeId)
+            && Guid.TryParse(half.FindFirstValue(PersonType), out var personId)
+            ? new PersonKey(programmeId, personId)
+            : null;
+    }
+
+    /// <summary>Remembers who is halfway in.</summary>
+    public static Task KeepHalfwayAsync(HttpContext http, PersonKey person) =>
+        http.SignInAsync(
+            HalfwayScheme,
+            new ClaimsPrincipal(
+                new ClaimsIdentity(
+                    [new Claim(ProgrammeType, person.ProgrammeId.ToString()), new Claim(PersonType, person.PersonId.ToString())],
+                    HalfwayScheme
+                )
+            )
+        );
+
+    /// <summary>Gives the browser its sign-in, and forgets that it was halfway.</summary>
+    public static async Task KeepAsync(HttpContext http, SignInClaims claims)
+    {
+        await http.SignOutAsync(HalfwayScheme);
+        await http.SignInAsync(Scheme, claims.ToPrincipal(Scheme));
+    }
+
+    /// <summary>Ends the browser's sign-in, in the store first.</summary>
+    public static async Task EndAsync(HttpContext http)
+    {
+        if (SignInClaims.Read(http.User) is { } claims)
+        {
+            await http.RequestServices.GetRequiredService<SignInKeeper>().EndAsync(claims, SignInEnd.SignedOut, http.RequestAborted);
+        }
+        await http.SignOutAsync(HalfwayScheme);
+        await http.SignOutAsync(Scheme);
+    }
+
+    /// <summary>Who stands at the door.</summary>
+    public static Visitor VisitorOf(HttpContext http) =>
+        new(http.Connection.RemoteIpAddress?.ToString() ?? "unknown", DeviceWords.Of(http.Request.Headers.UserAgent));
+
+    private static async Task ValidateAsync(CookieValidatePrincipalContext context)
+    {
+        var keeper = context.HttpContext.RequestServices.GetRequiredService<SignInKeeper>();
+        if (
+            SignInClaims.Read(context.Principal!) is not { } claims
+            || await keeper.FindAsync(claims, context.HttpContext.RequestAborted) is null
+        )
+        {
+            context.RejectPrincipal();
+            await context.HttpContext.SignOutAsync(Scheme);
+        }
+    }
+
+    /// <summary>A person who follows a link is led to the sign-in page; a script and a circuit get a plain answer.</summary>
+    private static Task AnswerAsync(RedirectContext<CookieAuthenticationOptions> context, int status)
+    {
+        if (
+            status == StatusCodes.Status401Unauthorized
+            && HttpMethods.IsGet(context.Request.Method)
+            && !context.Request.Path.StartsWithSegments("/_blazor", StringComparison.OrdinalIgnoreCase)
+        )
+        {
+            context.Response.Redirect(context.RedirectUri);
+        }
+        else
+        {
+            context.Response.StatusCode = status;
+        }
+        return Task.CompletedTask;
+    }
+}
