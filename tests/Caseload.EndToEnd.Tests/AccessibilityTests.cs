@@ -5,7 +5,7 @@ using Microsoft.Playwright;
 namespace Caseload.EndToEnd.Tests;
 
 /// <summary>WCAG 2.2 A and AA as far as axe-core can see it, on every page, at desktop and tablet sizes, light and dark.</summary>
-public sealed class AccessibilityTests(DemoSite site, Chromium chromium) : IClassFixture<DemoSite>
+public sealed class AccessibilityTests(DemoSite site) : IClassFixture<DemoSite>
 {
     private static readonly AxeRunOptions _wcag = new()
     {
@@ -41,7 +41,7 @@ public sealed class AccessibilityTests(DemoSite site, Chromium chromium) : IClas
         name.ShouldNotBeEmpty();
         foreach (var (width, height) in Chromium.Screens)
         {
-            var page = await chromium.OpenAsync(width, height);
+            var page = await site.OpenAsync(width, height);
             await GoAsync(page, path);
             await CheckAsync(page, $"{name} at {width} x {height}");
             if (width == 1024)
@@ -62,7 +62,7 @@ public sealed class AccessibilityTests(DemoSite site, Chromium chromium) : IClas
     [InlineData("reference/atnr")]
     public async Task Page_InTheDark_HasNoViolation(string path)
     {
-        var page = await chromium.OpenAsync(isDark: true);
+        var page = await site.OpenAsync(isDark: true);
         await GoAsync(page, path);
         await CheckAsync(page, path + " in the dark");
         await page.Context.CloseAsync();

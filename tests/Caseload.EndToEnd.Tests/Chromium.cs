@@ -33,7 +33,7 @@ public sealed class Chromium : IAsyncLifetime
     }
 
     /// <summary>A page of a fresh profile on a screen of a size; it fails a test that leaves an error in the browser's console.</summary>
-    public async Task<IPage> OpenAsync(int width = 1024, int height = 768, bool isDark = false)
+    public async Task<IPage> OpenAsync(int width = 1024, int height = 768, bool isDark = false, string? storageState = null)
     {
         var context = await _browser!.NewContextAsync(
             new BrowserNewContextOptions
@@ -41,6 +41,7 @@ public sealed class Chromium : IAsyncLifetime
                 ViewportSize = new ViewportSize { Width = width, Height = height },
                 ColorScheme = isDark ? ColorScheme.Dark : ColorScheme.Light,
                 Locale = "en-US",
+                StorageState = storageState,
             }
         );
         context.SetDefaultTimeout(60_000);

@@ -5,12 +5,12 @@ using Npgsql;
 namespace Caseload.EndToEnd.Tests;
 
 /// <summary>What a clinician does, from the first child to a reflex that has gone, on a tablet's screen.</summary>
-public sealed partial class JourneyTests(EmptySite site, Chromium chromium) : IClassFixture<EmptySite>
+public sealed partial class JourneyTests(EmptySite site) : IClassFixture<EmptySite>
 {
     [Fact]
     public async Task AddingAPretermChild_WhileTyping_ShowsTheCorrectedAgeAndTheFirstChecks()
     {
-        var page = await chromium.OpenAsync();
+        var page = await site.OpenAsync();
         await page.GotoAsync(site.Address);
         await page.GetByRole(AriaRole.Link, new() { Name = "Add a child", Exact = true }).ClickAsync();
         await page.Locator("#born").FillAsync("2026-10-06");
@@ -37,7 +37,7 @@ public sealed partial class JourneyTests(EmptySite site, Chromium chromium) : IC
     [Fact]
     public async Task LoggingVisits_WhenAReflexIsSeenLateAndThenTwiceAbsent_GoesFromPersistingToIntegrated()
     {
-        var page = await chromium.OpenAsync(768, 1024);
+        var page = await site.OpenAsync(768, 1024);
         var child = await AddChildAsync(page, "Rowan", "Saltmarsh", "2026-01-05", "31", "4", "2026-01-20");
 
         // Expected date 5 March 2026; six months on 5 September, grace through 19 September; latest published limit 5 October.
@@ -61,7 +61,7 @@ public sealed partial class JourneyTests(EmptySite site, Chromium chromium) : IC
     [Fact]
     public async Task AVisit_WhenTheTabIsClosedHalfway_ComesBackAsItWas()
     {
-        var page = await chromium.OpenAsync(768, 1024);
+        var page = await site.OpenAsync(768, 1024);
         var child = await AddChildAsync(page, "Basil", "Underbough", "2026-08-01", "39", "0", "2026-08-10");
         await StartAsync(page, child, "2026-11-25");
         await page.Locator("label").Filter(new() { HasText = "Quiet, alert" }).First.ClickAsync();
@@ -70,7 +70,7 @@ public sealed partial class JourneyTests(EmptySite site, Chromium chromium) : IC
         var address = page.Url;
         await page.CloseAsync();
 
-        var again = await chromium.OpenAsync(768, 1024);
+        var again = await site.OpenAsync(768, 1024);
         await again.GotoAsync(address);
         await Assertions.Expect(again.Locator("main")).ToContainTextAsync("1 of");
         await Assertions.Expect(again.GetByText("Weak").First).ToBeVisibleAsync();
@@ -80,7 +80,7 @@ public sealed partial class JourneyTests(EmptySite site, Chromium chromium) : IC
     [Fact]
     public async Task AnUnsuitableState_WhenChosen_IsToldAtOnceAndCountsForNothing()
     {
-        var page = await chromium.OpenAsync(768, 1024);
+        var page = await site.OpenAsync(768, 1024);
         var child = await AddChildAsync(page, "Clover", "Inkwell", "2026-08-01", "39", "0", "2026-08-10");
         await StartAsync(page, child, "2026-11-25");
         await page.Locator("label").Filter(new() { HasText = "Crying" }).First.ClickAsync();
@@ -99,7 +99,7 @@ public sealed partial class JourneyTests(EmptySite site, Chromium chromium) : IC
     [InlineData("many", "0", "not a gestation")]
     public async Task WrongGestation_WhenTyped_IsRefusedAtItsFieldAndNothingIsSaved(string weeks, string days, string problem)
     {
-        var page = await chromium.OpenAsync();
+        var page = await site.OpenAsync();
         var before = await CountChildrenAsync();
         await page.GotoAsync(site.Address + "/children/new");
         await page.GetByLabel("Given name").FillAsync("Wren");
@@ -119,7 +119,7 @@ public sealed partial class JourneyTests(EmptySite site, Chromium chromium) : IC
     [Fact]
     public async Task AContradictoryDate_WhenEntered_IsRefusedWithTheFix()
     {
-        var page = await chromium.OpenAsync();
+        var page = await site.OpenAsync();
         await page.GotoAsync(site.Address + "/children/new");
         await page.Locator("#born").FillAsync("2026-12-24");
         await Assertions.Expect(page.Locator("#born-problem")).ToContainTextAsync("Enter a date that has passed");
@@ -134,7 +134,7 @@ public sealed partial class JourneyTests(EmptySite site, Chromium chromium) : IC
     [Fact]
     public async Task TheLog_AfterAChildWasAdded_HoldsNoName()
     {
-        var page = await chromium.OpenAsync();
+        var page = await site.OpenAsync();
         await AddChildAsync(page, "Zephyrine", "Quagglebottom", "2026-07-03", "40", "0", "2026-07-10");
         await page.Context.CloseAsync();
 

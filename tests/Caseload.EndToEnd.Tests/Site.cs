@@ -3,6 +3,8 @@ using System.Net;
 using System.Net.Sockets;
 using Caseload.Data.Setup;
 using Caseload.Testing;
+using Microsoft.Playwright;
+using OtpNet;
 
 [assembly: AssemblyFixture(typeof(Caseload.EndToEnd.Tests.MigratedPostgres))]
 [assembly: AssemblyFixture(typeof(Caseload.EndToEnd.Tests.Chromium))]
@@ -18,12 +20,14 @@ public sealed class MigratedPostgres()
     });
 
 /// <summary>The application as a process of its own on a database of its own, at a day that never changes.</summary>
-public abstract class Site(MigratedPostgres postgres, bool isDemo) : IAsyncLifetime
+public abstract class Site(MigratedPostgres postgres, Chromium chromium, bool isDemo) : IAsyncLifetime
 {
     /// <summary>The day every site believes it is.</summary>
     public static readonly DateOnly TodayOn = new(2026, 11, 25);
 
     private readonly string _dataFolder = Directory.CreateTempSubdirectory("caseload-site-").FullName;
+    private readonly List<string> _output = [];
+    private readonly Dictionary<string, string> _storageStates = [];
     private TestDatabase? _database;
     private Process? _process;
 
@@ -36,8 +40,48 @@ public abstract class Site(MigratedPostgres postgres, bool isDemo) : IAsyncLifet
     /// <summary>Where the log is written.</summary>
     public string LogFolder => Path.Combine(_dataFolder, "logs");
 
+    /// <summary>Who tests act as unless they say otherwise.</summary>
+    protected abstract string UsualSignInName { get; }
+
+    /// <summary>What the program printed, line by line.</summary>
+    protected IReadOnlyList<string> Output
+    {
+        get
+        {
+            lock (_output)
+            {
+                return [.. _output];
+            }
+        }
+    }
+
+    /// <summary>What the clock of the program shows, to the second: it began in the middle of the day when the program started.</summary>
+    protected DateTime ClockAt =>
+        TodayOn.ToDateTime(new TimeOnly(17, 0), DateTimeKind.Utc)
+        + (TimeProvider.System.GetUtcNow().UtcDateTime - _process!.StartTime.ToUniversalTime());
+
+    /// <summary>A page in a fresh browser in which somebody has signed in.</summary>
+    public async Task<IPage> OpenAsync(int width = 1024, int height = 768, bool isDark = false, string? who = null)
+    {
+        var name = who ?? UsualSignInName;
+        if (!_storageStates.TryGetValue(name, out var state))
+        {
+            var page = await chromium.OpenAsync();
+            await SignInAsync(page, name);
+            _storageStates[name] = state = await page.Context.StorageStateAsync();
+            await page.Context.CloseAsync();
+        }
+        return await chromium.OpenAsync(width, height, isDark, state);
+    }
+
+    /// <summary>A page in a fresh browser in which nobody has signed in.</summary>
+    public Task<IPage> OpenSignedOutAsync(int width = 1024, int height = 768) => chromium.OpenAsync(width, height);
+
+    /// <summary>Signs somebody in on a page, as a person would.</summary>
+    public abstract Task SignInAsync(IPage page, string who);
+
     /// <inheritdoc />
-    public async ValueTask InitializeAsync()
+    public virtual async ValueTask InitializeAsync()
     {
         _database = await postgres.CreateDatabaseAsync();
         var program = WebProgram();
@@ -65,6 +109,13 @@ public abstract class Site(MigratedPostgres postgres, bool isDemo) : IAsyncLifet
             lock (errors)
             {
                 errors.Add(line.Data ?? "");
+            }
+        };
+        _process.OutputDataReceived += (_, line) =>
+        {
+            lock (_output)
+            {
+                _output.Add(line.Data ?? "");
             }
         };
         _process.BeginErrorReadLine();
@@ -131,8 +182,86 @@ public abstract class Site(MigratedPostgres postgres, bool isDemo) : IAsyncLifet
     }
 }
 
-/// <summary>A site with the demo caseload; tests only read it.</summary>
-public sealed class DemoSite(MigratedPostgres postgres) : Site(postgres, isDemo: true);
+/// <summary>A site with the demo caseload; tests only read it. The invented people's passwords are taken from what the program prints.</summary>
+public sealed class DemoSite(MigratedPostgres postgres, Chromium chromium) : Site(postgres, chromium, isDemo: true)
+{
+    /// <summary>The demo's team lead.</summary>
+    public const string Lead = "isadora";
 
-/// <summary>A site with an empty programme.</summary>
-public sealed class EmptySite(MigratedPostgres postgres) : Site(postgres, isDemo: false);
+    /// <summary>One of the demo's clinicians.</summary>
+    public const string Clinician = "marigold";
+
+    /// <summary>The demo's administrator.</summary>
+    public const string Administrator = "ambrose";
+
+    /// <summary>The demo's observer.</summary>
+    public const string Observer = "cordelia";
+
+    /// <inheritdoc />
+    protected override string UsualSignInName => Lead;
+
+    /// <summary>The password that the program made for an invented person.</summary>
+    public string PasswordOf(string who) =>
+        Output.Select(line => line.Split(' ', StringSplitOptions.RemoveEmptyEntries)).Single(words => words.Length >= 3 && words[0] == who)[
+            1
+        ];
+
+    /// <inheritdoc />
+    public override async Task SignInAsync(IPage page, string who)
+    {
+        await page.GotoAsync(Address + "/account/sign-in");
+        await page.Locator("#name").FillAsync(who);
+        await page.Locator("#password").FillAsync(PasswordOf(who));
+        await page.GetByRole(AriaRole.Button, new() { Name = "Sign in", Exact = true }).ClickAsync();
+        await page.GetByRole(AriaRole.Button, new() { Name = "Sign out" }).WaitForAsync();
+    }
+}
+
+/// <summary>A site that was empty until its first administrator, who leads the team as well, set it up by the printed link.</summary>
+public sealed class EmptySite(MigratedPostgres postgres, Chromium chromium) : Site(postgres, chromium, isDemo: false)
+{
+    private const string Password = "lantern otter marble seventeen";
+    private string _secret = "";
+
+    /// <inheritdoc />
+    protected override string UsualSignInName => "winifred";
+
+    /// <summary>The link that was printed at the start.</summary>
+    public string SetupLink => Output.Single(line => line.Contains("/setup/", StringComparison.Ordinal)).Trim();
+
+    /// <inheritdoc />
+    public override async ValueTask InitializeAsync()
+    {
+        await base.InitializeAsync();
+        var page = await OpenSignedOutAsync();
+        await page.GotoAsync(SetupLink);
+        await page.Locator("#programme").FillAsync("Saltmarsh Infants");
+        await page.Locator("#time-zone").FillAsync("America/Chicago");
+        await page.Locator("#name").FillAsync("Winifred Hopscotch");
+        await page.Locator("#sign-in-name").FillAsync(UsualSignInName);
+        await page.Locator("#password").FillAsync(Password);
+        await page.Locator("#again").FillAsync(Password);
+        await page.GetByLabel("I lead the team as well").CheckAsync();
+        await page.GetByRole(AriaRole.Button, new() { Name = "Create the programme" }).ClickAsync();
+        _secret = (await page.Locator(".pairing-key").InnerTextAsync()).Replace(" ", "", StringComparison.Ordinal);
+        await page.Locator("#code").FillAsync(CodeAt(ClockAt.AddSeconds(-30)));
+        await page.GetByRole(AriaRole.Button, new() { Name = "Pair it" }).ClickAsync();
+        await page.GetByText("I have kept them").ClickAsync();
+        await page.GetByRole(AriaRole.Button, new() { Name = "Sign out" }).WaitForAsync();
+        await page.Context.CloseAsync();
+    }
+
+    /// <inheritdoc />
+    public override async Task SignInAsync(IPage page, string who)
+    {
+        await page.GotoAsync(Address + "/account/sign-in");
+        await page.Locator("#name").FillAsync(who);
+        await page.Locator("#password").FillAsync(Password);
+        await page.GetByRole(AriaRole.Button, new() { Name = "Sign in", Exact = true }).ClickAsync();
+        await page.Locator("#code").FillAsync(CodeAt(ClockAt.AddSeconds(30)));
+        await page.GetByRole(AriaRole.Button, new() { Name = "Go on" }).ClickAsync();
+        await page.GetByRole(AriaRole.Button, new() { Name = "Sign out" }).WaitForAsync();
+    }
+
+    private string CodeAt(DateTime at) => new Totp(Base32Encoding.ToBytes(_secret)).ComputeTotp(at);
+}

@@ -1,5 +1,8 @@
+using System.Data.Common;
 using System.Diagnostics;
+using Caseload.Web.Platform.Access;
 using Microsoft.AspNetCore.Components;
+using Microsoft.AspNetCore.Diagnostics;
 using Microsoft.AspNetCore.Http;
 
 namespace Caseload.Web.Components;
@@ -9,6 +12,12 @@ public partial class ErrorPage
 {
     [CascadingParameter]
     private HttpContext? HttpContext { get; set; }
+
+    private IExceptionHandlerPathFeature? Failure => HttpContext?.Features.Get<IExceptionHandlerPathFeature>();
+
+    private bool IsDatabaseAway => Failure?.Error is DbException or InvalidOperationException { InnerException: DbException };
+
+    private string Asked => Failure is { } failure ? SignInAddress.Local(failure.Path) : "/";
 
     private string ReferenceNumber => Activity.Current?.TraceId.ToString() ?? HttpContext?.TraceIdentifier ?? "unknown";
 }

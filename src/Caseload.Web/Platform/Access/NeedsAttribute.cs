@@ -1,3 +1,4 @@
+using System.Data.Common;
 using Caseload.Data.Access;
 using Caseload.Domain;
 using Microsoft.AspNetCore.Authorization;
@@ -44,13 +45,21 @@ public static class PagePolicies
     {
         protected override async Task HandleRequirementAsync(AuthorizationHandlerContext context, PermissionRequirement requirement)
         {
-            if (
-                SignInClaims.Read(context.User) is { } claims
-                && await keeper.FindAsync(claims, CancellationToken.None) is { } actor
-                && actor.May(requirement.Permission)
-            )
+            try
             {
-                context.Succeed(requirement);
+                if (
+                    SignInClaims.Read(context.User) is { } claims
+                    && await keeper.FindAsync(claims, CancellationToken.None) is { } actor
+                    && actor.May(requirement.Permission)
+                )
+                {
+                    context.Succeed(requirement);
+                }
+            }
+            catch (DbException)
+            {
+                // Rights that cannot be read are rights that are not there; an exception here would end the circuit.
+                context.Fail(new AuthorizationFailureReason(this, "The rights could not be read."));
             }
         }
     }
