@@ -19,7 +19,7 @@ public static class ServeCommand
             await MigrateCommand.ApplyAsync(access, stopping.Token);
         }
 
-        await using var app = WebHost.Build(start, access);
+        await using var app = WebHost.Build(start, access, configuration);
         await PrepareProgrammeAsync(app.Services, start, stopping.Token);
         await app.StartAsync(stopping.Token);
         Console.WriteLine($"Caseload{(start.IsDemo ? " with demo data" : "")} is ready: {string.Join(" ", app.Urls)}");

@@ -134,6 +134,28 @@ public sealed class ComposeFileTests
     }
 
     [Fact]
+    [Trait("Requirement", "SEC-49")]
+    public void Database_WhenReachedInTheClear_IsTheOneOfTheInternalNetwork()
+    {
+        foreach (var service in new[] { "migrate", "web" })
+        {
+            Compose.Text("services", service, "environment", "CASELOAD_DB_ALLOW_PLAINTEXT").ShouldBe("database");
+            Compose.Text("services", service, "environment", "ConnectionStrings__Caseload")!.ShouldStartWith("Host=database;");
+        }
+        Compose.Text("networks", "database", "internal").ShouldBe("true");
+    }
+
+    [Fact]
+    [Trait("Requirement", "SEC-54")]
+    public void Web_WhenNothingIsSet_IsForThisMachineAndBelievesNoProxy()
+    {
+        Compose
+            .Text("services", "web", "environment", "CASELOAD_PUBLIC_ADDRESS")
+            .ShouldBe("${CASELOAD_PUBLIC_ADDRESS:-http://localhost:${CASELOAD_PORT:-8080}}");
+        Compose.Text("services", "web", "environment", "CASELOAD_PROXY").ShouldBe("${CASELOAD_PROXY:-}");
+    }
+
+    [Fact]
     public void Secrets_WhenNamed_ComeFromIgnoredFilesThatTheScriptMakes()
     {
         var script = RepositoryFiles.Read("deploy/make-secrets");
