@@ -52,6 +52,7 @@ public static class WebHost
         app.MapHealthChecks("/health/ready").DisableHttpMetrics();
         app.MapStaticAssets();
         app.MapRazorComponents<App>().AddInteractiveServerRenderMode();
+        app.Services.RequireReadableKeys();
         return app;
     }
 

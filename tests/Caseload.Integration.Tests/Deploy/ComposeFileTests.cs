@@ -123,7 +123,7 @@ public sealed class ComposeFileTests
     [Fact]
     public void Web_WhenRunning_NeverSeesTheOwnersPassword()
     {
-        Compose.List("services", "web", "secrets").ShouldBe(["database_app_password"]);
+        Compose.List("services", "web", "secrets").ShouldBe(["database_app_password", "keys_certificate"]);
         Compose.Text("services", "web", "environment", "ConnectionStrings__Caseload")!.ShouldContain("Username=caseload_app");
     }
 
@@ -146,6 +146,17 @@ public sealed class ComposeFileTests
     }
 
     [Fact]
+    [Trait("Requirement", "SEC-50")]
+    public void KeyCertificate_WhenKeysAreBackedUp_StaysWithTheWebApplication()
+    {
+        Compose.Text("services", "web", "environment", "CASELOAD_KEYS_CERTIFICATE_FILE").ShouldBe("/run/secrets/keys_certificate");
+        foreach (var service in new[] { "database", "migrate", "backup" })
+        {
+            Compose.List("services", service, "secrets").ShouldNotContain("keys_certificate");
+        }
+    }
+
+    [Fact]
     [Trait("Requirement", "SEC-54")]
     public void Web_WhenNothingIsSet_IsForThisMachineAndBelievesNoProxy()
     {
@@ -162,7 +173,9 @@ public sealed class ComposeFileTests
 
         foreach (var secret in Compose.List("secrets"))
         {
-            Compose.Text("secrets", secret, "file").ShouldBe($"./deploy/secrets/{secret}.txt");
+            Compose
+                .Text("secrets", secret, "file")
+                .ShouldBe($"./deploy/secrets/{secret}{(secret == "keys_certificate" ? ".pfx" : ".txt")}");
             script.ShouldContain(secret);
         }
 

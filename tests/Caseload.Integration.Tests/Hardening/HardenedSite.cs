@@ -28,6 +28,7 @@ public class HardenedSite(MigratedPostgres postgres, params (string Name, string
     public async ValueTask InitializeAsync()
     {
         _database = await postgres.CreateDatabaseAsync();
+        await KeyTables.EnsureAsync(_database);
         _app = await BuildAsync();
         // Endpoints that fail in the ways the application's own never should.
         _app.MapGet("/test/throws/{id}", (string id) => Throw(id));

@@ -21,6 +21,7 @@ public static class HardenedHost
         services.AddCaseloadHeaders(address, settings);
         services.AddCaseloadCookies(address);
         services.AddFormRate();
+        services.AddProtectionKeys(KeyCertificates.Load(settings, start.DataFolder, TimeProvider.System));
         services.Configure<HttpsRedirectionOptions>(redirection =>
         {
             redirection.RedirectStatusCode = StatusCodes.Status308PermanentRedirect;
