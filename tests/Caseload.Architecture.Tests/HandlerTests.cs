@@ -9,14 +9,7 @@ public sealed class HandlerTests
     private const int MostConstructorParameters = 5;
 
     [Fact]
-    public void Handlers_Always_HaveOneShape() =>
-        MisshapenHandlers(House.ReflectedFrom(House.Web))
-            .ShouldBeOnly(
-                (
-                    "GetProgrammeBannerHandler: takes no actor first",
-                    "the frame asks which programme there is before anybody acts in one; the answer holds no child"
-                )
-            );
+    public void Handlers_Always_HaveOneShape() => MisshapenHandlers(House.ReflectedFrom(House.Web)).ShouldBeEmpty();
 
     [Fact]
     public void Handler_WhenPlantedMisshapen_IsCaught() =>

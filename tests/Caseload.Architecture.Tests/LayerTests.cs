@@ -118,6 +118,7 @@ public sealed partial class LayerTests
                     "MainLayout > Caseload.Web.Features.Programmes.GetProgrammeBannerHandler",
                     "the frame shows the programme's name above every page; a layout belongs to no slice"
                 ),
+                ("MainLayout > Caseload.Web.Features.Programmes.GetProgrammeBanner", "the question to that handler"),
                 ("MainLayout > Caseload.Web.Features.Programmes.ProgrammeBanner", "the answer of that handler, a record for the screen")
             );
 

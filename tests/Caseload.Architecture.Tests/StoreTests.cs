@@ -20,14 +20,24 @@ public sealed class StoreTests
         _model.Value.GetEntityTypes().Select(entity => entity.ClrType.FullName!).ToHashSet();
 
     [Fact]
-    public void Entities_Always_BelongToAProgramme() => Unowned(_model.Value).ShouldBeEmpty();
+    public void Entities_Always_BelongToAProgramme() =>
+        Unowned(_model.Value)
+            .ShouldBeOnly(
+                ("ProtectionKey", "keys protect cookies of every programme, before anybody has signed in"),
+                ("SetupLink", "the link that makes the first programme cannot belong to one")
+            );
 
     [Fact]
     public void Entity_WhenPlantedWithoutAProgramme_IsCaught() =>
         Unowned(Offenders.Store.PlantedContext.CreateModel()).ShouldBe(["OwnedByNobody"]);
 
     [Fact]
-    public void Entities_Always_AreFilteredByProgramme() => Unfiltered(_model.Value).ShouldBeEmpty();
+    public void Entities_Always_AreFilteredByProgramme() =>
+        Unfiltered(_model.Value)
+            .ShouldBeOnly(
+                ("ProtectionKey", "belongs to the installation; holds nothing of any programme"),
+                ("SetupLink", "belongs to the installation; is gone once there is a programme")
+            );
 
     [Fact]
     public void Entity_WhenPlantedWithoutTheFilter_IsCaught() =>
@@ -54,6 +64,10 @@ public sealed class StoreTests
     public void Entities_WhenTheyMayChange_HaveARowVersion() =>
         Unversioned(_model.Value)
             .ShouldBeOnly(
+                ("AccessChainHead", "written by the database alone, under a row lock"),
+                ("ChildTombstone", "written once, by the database alone"),
+                ("ProtectionKey", "written once, by the framework's key ring"),
+                ("SetupLink", "never changed; used up by deleting it, which counts the rows"),
                 ("ItemStatus", "derived rows, rewritten only while their child's row is locked"),
                 ("ChildCodeCounter", "one number, raised by a single statement that locks its row")
             );
@@ -77,6 +91,10 @@ public sealed class StoreTests
                 (
                     "src/Caseload.Data/Children/ChildCodes.cs",
                     "raises a counter and reads it in one statement; the programme is a parameter"
+                ),
+                (
+                    "src/Caseload.Web/Platform/Access/Knock.cs",
+                    "locks a person's row while a credential is checked, which LINQ cannot say; the filter applies on top"
                 ),
                 (
                     "src/Caseload.Data/Statuses/StatusProjection.cs",

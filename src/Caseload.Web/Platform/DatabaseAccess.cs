@@ -1,4 +1,5 @@
 using Caseload.Data.PrivateCluster;
+using Caseload.Web.Platform.Hardening;
 using Npgsql;
 
 namespace Caseload.Web.Platform;
@@ -39,6 +40,8 @@ public sealed class DatabaseAccess : IAsyncDisposable
             var owner = configuration.GetConnectionString("CaseloadOwner") is { Length: > 0 } givenOwner
                 ? WithPassword(givenOwner, configuration["CASELOAD_DB_OWNER_PASSWORD_FILE"])
                 : null;
+            DatabaseTransport.Require(app, configuration);
+            DatabaseTransport.Require(owner ?? app, configuration);
             return new DatabaseAccess(app, owner, new NpgsqlConnectionStringBuilder(app).Username ?? PrivateCluster.AppRole, null);
         }
         try

@@ -34,6 +34,7 @@ public sealed record HostStart(HostCommand Command, bool IsDemo, string DataFold
 
         ConnectionStrings__Caseload (and ConnectionStrings__CaseloadOwner for migrate) are used instead of a private
         database when set; CASELOAD_DB_PASSWORD_FILE and CASELOAD_DB_OWNER_PASSWORD_FILE hold their passwords.
+        CASELOAD_PUBLIC_ADDRESS and CASELOAD_PROXY are needed to serve other machines; deploy/proxy.md has all settings.
         """;
 
     /// <summary>Reads the command line; anything not known is refused by name.</summary>

@@ -1,6 +1,7 @@
 using Caseload.Data;
 using Caseload.DemoSeed;
 using Caseload.Web.Platform.Access;
+using Caseload.Web.Platform.Hardening;
 
 namespace Caseload.Web.Platform;
 
@@ -20,11 +21,11 @@ public static class ServeCommand
             await MigrateCommand.ApplyAsync(access, stopping.Token);
         }
 
-        await using var app = WebHost.Build(start, access);
+        await using var app = WebHost.Build(start, access, configuration);
         var welcome = await PrepareAsync(app.Services, start, stopping.Token);
         await app.StartAsync(stopping.Token);
         Console.WriteLine($"Caseload{(start.IsDemo ? " with demo data" : "")} is ready: {string.Join(" ", app.Urls)}");
-        foreach (var line in welcome(app.Urls.First()))
+        foreach (var line in welcome)
         {
             Console.WriteLine(line);
         }
@@ -33,27 +34,24 @@ public static class ServeCommand
     }
 
     /// <summary>Loads the demo, or makes the link by which an empty installation is set up.</summary>
-    /// <returns>What to print once the address is known.</returns>
-    private static async Task<Func<string, IEnumerable<string>>> PrepareAsync(
-        IServiceProvider services,
-        HostStart start,
-        CancellationToken ct
-    )
+    /// <returns>What to print once it is ready.</returns>
+    private static async Task<IReadOnlyList<string>> PrepareAsync(IServiceProvider services, HostStart start, CancellationToken ct)
     {
         if (start.IsDemo)
         {
             var time = services.GetRequiredService<TimeProvider>();
             await DemoCaseload.LoadAsync(services.GetRequiredService<CaseloadDb>(), start.Today ?? DemoCaseload.TodayOn(time), time, ct);
             var accounts = await services.GetRequiredService<DemoAccounts>().RenewAsync(ct);
-            return _ => accounts.Prepend("Sign in as one of these invented people; the passwords are new at every start:");
+            return [.. accounts.Prepend("Sign in as one of these invented people; the passwords are new at every start:")];
         }
+        var address = services.GetRequiredService<PublicAddress>().Uri;
         return await services.GetRequiredService<FirstSetup>().MakeLinkAsync(ct) is { } secret
-            ? address =>
-                [
-                    "There is no programme yet. Set up yours and its first administrator by this link, which is good once:",
-                    $"  {address}/setup/{secret}",
-                ]
-            : _ => [];
+            ?
+            [
+                "There is no programme yet. Set up yours and its first administrator by this link, which is good once:",
+                $"  {new Uri(address, "setup/" + secret)}",
+            ]
+            : [];
     }
 
     /// <summary>The address to listen on.</summary>

@@ -2,6 +2,7 @@ using System.Reflection;
 using Caseload.Data.Setup;
 using Caseload.Web.Components;
 using Caseload.Web.Platform.Access;
+using Caseload.Web.Platform.Hardening;
 using MudBlazor;
 using MudBlazor.Services;
 using Serilog;
@@ -13,13 +14,19 @@ namespace Caseload.Web.Platform;
 public static class WebHost
 {
     /// <summary>Builds the application on a database that is ready.</summary>
-    public static WebApplication Build(HostStart start, DatabaseAccess access)
+    public static WebApplication Build(HostStart start, DatabaseAccess access, IConfiguration settings)
     {
         var builder = WebApplication.CreateBuilder(
-            new WebApplicationOptions { ContentRootPath = AppContext.BaseDirectory, ApplicationName = typeof(App).Assembly.GetName().Name }
+            new WebApplicationOptions
+            {
+                ContentRootPath = AppContext.BaseDirectory,
+                ApplicationName = typeof(App).Assembly.GetName().Name,
+                // There is no other: what a development environment shows on failure, a setting must not be able to show.
+                EnvironmentName = Environments.Production,
+            }
         );
         builder.WebHost.UseUrls(ServeCommand.AddressOf(start));
-        builder.Services.AddSerilog(logging => Configure(logging, start));
+        builder.Services.AddSerilog(logging => Configure(logging, start), preserveStaticLogger: true);
         builder.Services.AddSingleton(start);
         builder.Services.AddSingleton(start.Today is { } today ? new FixedDayTime(today) : TimeProvider.System);
         builder.Services.AddSingleton<FailureLog>();
@@ -27,6 +34,7 @@ public static class WebHost
         builder.Services.AddPeople();
         builder.Services.AddScoped<ScreenPreferences>();
         builder.Services.AddCaseloadData(access.App);
+        builder.AddHardening(start, settings);
         AddHandlers(builder.Services);
         builder.Services.AddHealthChecks().AddCheck<DatabaseHealth>("database");
         builder.Services.AddMudServices(mud =>
@@ -38,15 +46,17 @@ public static class WebHost
         builder.WebHost.UseStaticWebAssets();
 
         var app = builder.Build();
-        app.UseExceptionHandler("/error", createScopeForErrors: true);
+        app.UseRequestLog();
+        app.UseErrorPage("/error");
         app.UseStatusCodePagesWithReExecute("/not-found", "?status={0}", createScopeForStatusCodePages: true);
-        app.UseSerilogRequestLogging();
+        app.UseHardening();
         app.UseAuthentication();
         app.UseAuthorization();
         app.UseAntiforgery();
         app.MapHealthChecks("/health/ready").AllowAnonymous().DisableHttpMetrics();
         app.MapStaticAssets().AllowAnonymous();
         app.MapRazorComponents<App>().AddInteractiveServerRenderMode();
+        app.Services.RequireReadableKeys();
         return app;
     }
 
@@ -71,16 +81,6 @@ public static class WebHost
             .MinimumLevel.Override("Microsoft.Hosting.Lifetime", LogEventLevel.Warning)
             .MinimumLevel.Override("System", LogEventLevel.Warning)
             .Enrich.FromLogContext()
-            .WriteTo.Console(
-                outputTemplate: "{Timestamp:HH:mm:ss} {Level:u3} {Message:lj}{NewLine}{Exception}",
-                formatProvider: System.Globalization.CultureInfo.InvariantCulture,
-                standardErrorFromLevel: LogEventLevel.Verbose
-            )
-            .WriteTo.File(
-                new Serilog.Formatting.Compact.CompactJsonFormatter(),
-                Path.Combine(start.DataFolder, "logs", "caseload-.jsonl"),
-                rollingInterval: RollingInterval.Day,
-                retainedFileCountLimit: 31
-            );
+            .WriteCautiously(start.DataFolder);
     }
 }

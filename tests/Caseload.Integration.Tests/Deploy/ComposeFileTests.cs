@@ -123,7 +123,7 @@ public sealed class ComposeFileTests
     [Fact]
     public void Web_WhenRunning_NeverSeesTheOwnersPassword()
     {
-        Compose.List("services", "web", "secrets").ShouldBe(["database_app_password"]);
+        Compose.List("services", "web", "secrets").ShouldBe(["database_app_password", "keys_certificate"]);
         Compose.Text("services", "web", "environment", "ConnectionStrings__Caseload")!.ShouldContain("Username=caseload_app");
     }
 
@@ -134,13 +134,48 @@ public sealed class ComposeFileTests
     }
 
     [Fact]
+    [Trait("Requirement", "SEC-49")]
+    public void Database_WhenReachedInTheClear_IsTheOneOfTheInternalNetwork()
+    {
+        foreach (var service in new[] { "migrate", "web" })
+        {
+            Compose.Text("services", service, "environment", "CASELOAD_DB_ALLOW_PLAINTEXT").ShouldBe("database");
+            Compose.Text("services", service, "environment", "ConnectionStrings__Caseload")!.ShouldStartWith("Host=database;");
+        }
+        Compose.Text("networks", "database", "internal").ShouldBe("true");
+    }
+
+    [Fact]
+    [Trait("Requirement", "SEC-50")]
+    public void KeyCertificate_WhenKeysAreBackedUp_StaysWithTheWebApplication()
+    {
+        Compose.Text("services", "web", "environment", "CASELOAD_KEYS_CERTIFICATE_FILE").ShouldBe("/run/secrets/keys_certificate");
+        foreach (var service in new[] { "database", "migrate", "backup" })
+        {
+            Compose.List("services", service, "secrets").ShouldNotContain("keys_certificate");
+        }
+    }
+
+    [Fact]
+    [Trait("Requirement", "SEC-54")]
+    public void Web_WhenNothingIsSet_IsForThisMachineAndBelievesNoProxy()
+    {
+        Compose
+            .Text("services", "web", "environment", "CASELOAD_PUBLIC_ADDRESS")
+            .ShouldBe("${CASELOAD_PUBLIC_ADDRESS:-http://localhost:${CASELOAD_PORT:-8080}}");
+        Compose.Text("services", "web", "environment", "CASELOAD_PROXY").ShouldBe("${CASELOAD_PROXY:-}");
+    }
+
+    [Fact]
     public void Secrets_WhenNamed_ComeFromIgnoredFilesThatTheScriptMakes()
     {
         var script = RepositoryFiles.Read("deploy/make-secrets");
 
         foreach (var secret in Compose.List("secrets"))
         {
-            Compose.Text("secrets", secret, "file").ShouldBe($"./deploy/secrets/{secret}.txt");
+            Compose
+                .Text("secrets", secret, "file")
+                .ShouldBe($"./deploy/secrets/{secret}{(secret == "keys_certificate" ? ".pfx" : ".txt")}");
             script.ShouldContain(secret);
         }
 

@@ -8,6 +8,16 @@ internal static class RepositoryFiles
 
     public static string Read(string path) => File.ReadAllText(Path.Combine(Root, path));
 
+    /// <summary>Files of one name in the source folders, wherever they lie.</summary>
+    public static IReadOnlyList<string> Find(string name) =>
+        [
+            .. new[] { "src", "tests", "demo-seed" }
+                .SelectMany(folder => Directory.EnumerateFiles(Path.Combine(Root, folder), name, SearchOption.AllDirectories))
+                .Where(file => !file.Contains("/bin/", StringComparison.Ordinal) && !file.Contains("/obj/", StringComparison.Ordinal)),
+        ];
+
+    public static bool IsIn(string file, string folder) => file.StartsWith(Path.Combine(Root, folder) + "/", StringComparison.Ordinal);
+
     public static UnixFileMode ModeOf(string path) => File.GetUnixFileMode(Path.Combine(Root, path));
 
     public static async Task<(int ExitCode, string Output)> RunAsync(

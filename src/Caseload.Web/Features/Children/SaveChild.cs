@@ -56,16 +56,7 @@ public sealed class SaveChildHandler(CaseloadDb db, StatusProjection projection,
 
         var birth = request.Form.ReadBirth(todayOn);
         var refusals = RefusalsOf(request.Form, birth, todayOn);
-        var clinicianId = request.Form.ClinicianId;
-        if (!context.May(Permission.AssignChildren))
-        {
-            // A clinician adds children to the own caseload; who else sees a child is for the team lead to say.
-            clinicianId = child is null ? context.ClinicianId : child.ClinicianId;
-            if (request.Form.ClinicianId is not null && request.Form.ClinicianId != clinicianId)
-            {
-                refusals.Add(new Refusal("clinician", "Ask the team lead to give this child to another clinician."));
-            }
-        }
+        var clinicianId = ClinicianFor(context, child, request.Form, refusals);
         if (refusals.Count == 0 && child is not null && birth.Value.BornOn > child.BornOn)
         {
             var firstOn = await context.Findings.Where(row => row.ChildId == child.Id).MinAsync(row => (DateOnly?)row.ObservedOn, ct);
@@ -124,6 +115,21 @@ public sealed class SaveChildHandler(CaseloadDb db, StatusProjection projection,
             return new SaveChildOutcome.ChangedMeanwhile();
         }
         return new SaveChildOutcome.Saved(child.Code);
+    }
+
+    /// <summary>A clinician adds children to the own caseload; who else sees a child is for the team lead to say.</summary>
+    private static Guid? ClinicianFor(CaseloadDbContext context, Child? child, ChildForm form, List<Refusal> refusals)
+    {
+        if (context.May(Permission.AssignChildren))
+        {
+            return form.ClinicianId;
+        }
+        var clinicianId = child is null ? context.ClinicianId : child.ClinicianId;
+        if (form.ClinicianId is not null && form.ClinicianId != clinicianId)
+        {
+            refusals.Add(new Refusal("clinician", "Ask the team lead to give this child to another clinician."));
+        }
+        return clinicianId;
     }
 
     private static void Apply(ChildForm form, BirthFacts birth, Child child, DateTimeOffset now)

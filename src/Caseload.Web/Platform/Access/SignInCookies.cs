@@ -1,5 +1,6 @@
 using System.Security.Claims;
 using Caseload.Data.People;
+using Caseload.Web.Platform.Hardening;
 using Microsoft.AspNetCore.Authentication;
 using Microsoft.AspNetCore.Authentication.Cookies;
 
@@ -21,13 +22,14 @@ public static class SignInCookies
     /// <summary>Adds both, and a check of every request's sign-in against the store.</summary>
     public static void AddSignIn(this IServiceCollection services)
     {
+        services.AddAuthentication(Scheme).AddCookie(Scheme).AddCookie(HalfwayScheme);
         services
-            .AddAuthentication(Scheme)
-            .AddCookie(
-                Scheme,
-                cookie =>
+            .AddOptions<CookieAuthenticationOptions>(Scheme)
+            .Configure<CookieNames>(
+                (cookie, names) =>
                 {
-                    cookie.Cookie.Name = "caseload-sign-in";
+                    cookie.Cookie.Name = names.SignIn;
+                    cookie.Cookie.SecurePolicy = names.SecurePolicy;
                     cookie.Cookie.SameSite = SameSiteMode.Lax;
                     cookie.LoginPath = SignInAddress.Path;
                     cookie.ReturnUrlParameter = SignInAddress.ReturnParameter;
@@ -38,12 +40,14 @@ public static class SignInCookies
                     cookie.Events.OnRedirectToLogin = context => AnswerAsync(context, StatusCodes.Status401Unauthorized);
                     cookie.Events.OnRedirectToAccessDenied = context => AnswerAsync(context, StatusCodes.Status403Forbidden);
                 }
-            )
-            .AddCookie(
-                HalfwayScheme,
-                cookie =>
+            );
+        services
+            .AddOptions<CookieAuthenticationOptions>(HalfwayScheme)
+            .Configure<CookieNames>(
+                (cookie, names) =>
                 {
-                    cookie.Cookie.Name = "caseload-halfway";
+                    cookie.Cookie.Name = names.For("halfway");
+                    cookie.Cookie.SecurePolicy = names.SecurePolicy;
                     cookie.Cookie.SameSite = SameSiteMode.Strict;
                     cookie.ExpireTimeSpan = _halfway;
                     cookie.SlidingExpiration = false;
