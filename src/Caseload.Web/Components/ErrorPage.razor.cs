@@ -1,5 +1,5 @@
-using System.Data.Common;
 using System.Diagnostics;
+using Caseload.Web.Platform;
 using Caseload.Web.Platform.Access;
 using Microsoft.AspNetCore.Components;
 using Microsoft.AspNetCore.Diagnostics;
@@ -15,7 +15,7 @@ public partial class ErrorPage
 
     private IExceptionHandlerPathFeature? Failure => HttpContext?.Features.Get<IExceptionHandlerPathFeature>();
 
-    private bool IsDatabaseAway => Failure?.Error is DbException or InvalidOperationException { InnerException: DbException };
+    private bool IsDatabaseAway => DatabaseTrouble.IsBehind(Failure?.Error);
 
     private string Asked => Failure is { } failure ? SignInAddress.Local(failure.Path) : "/";
 

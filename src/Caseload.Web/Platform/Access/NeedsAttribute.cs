@@ -1,4 +1,3 @@
-using System.Data.Common;
 using Caseload.Data.Access;
 using Caseload.Domain;
 using Microsoft.AspNetCore.Authorization;
@@ -56,7 +55,7 @@ public static class PagePolicies
                     context.Succeed(requirement);
                 }
             }
-            catch (DbException)
+            catch (Exception failure) when (DatabaseTrouble.IsBehind(failure))
             {
                 // Rights that cannot be read are rights that are not there; an exception here would end the circuit.
                 context.Fail(new AuthorizationFailureReason(this, "The rights could not be read."));

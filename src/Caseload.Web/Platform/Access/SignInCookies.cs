@@ -3,6 +3,8 @@ using Caseload.Data.People;
 using Caseload.Web.Platform.Hardening;
 using Microsoft.AspNetCore.Authentication;
 using Microsoft.AspNetCore.Authentication.Cookies;
+using Microsoft.AspNetCore.Authorization;
+using Microsoft.AspNetCore.Diagnostics;
 
 namespace Caseload.Web.Platform.Access;
 
@@ -103,16 +105,27 @@ public static class SignInCookies
 
     private static async Task ValidateAsync(CookieValidatePrincipalContext context)
     {
-        var keeper = context.HttpContext.RequestServices.GetRequiredService<SignInKeeper>();
-        if (
-            SignInClaims.Read(context.Principal!) is not { } claims
-            || await keeper.FindAsync(claims, context.HttpContext.RequestAborted) is null
-        )
+        var http = context.HttpContext;
+        try
         {
-            context.RejectPrincipal();
-            await context.HttpContext.SignOutAsync(Scheme);
+            var keeper = http.RequestServices.GetRequiredService<SignInKeeper>();
+            if (SignInClaims.Read(context.Principal!) is { } claims && await keeper.FindAsync(claims, http.RequestAborted) is not null)
+            {
+                return;
+            }
+            await http.SignOutAsync(Scheme);
         }
+        catch (Exception failure) when (DatabaseTrouble.IsBehind(failure) && IsForAnybody(http))
+        {
+            // The database is away, and what was asked for needs nobody in particular.
+        }
+        context.RejectPrincipal();
     }
+
+    /// <summary>Whether what is under way is open to everybody: an endpoint that says so, or the error page in another's place.</summary>
+    private static bool IsForAnybody(HttpContext http) =>
+        http.Features.Get<IExceptionHandlerFeature>() is not null
+        || http.GetEndpoint()?.Metadata.GetMetadata<IAllowAnonymous>() is not null;
 
     /// <summary>A person who follows a link is led to the sign-in page; a script and a circuit get a plain answer.</summary>
     private static Task AnswerAsync(RedirectContext<CookieAuthenticationOptions> context, int status)
