@@ -1,6 +1,7 @@
 using System.Reflection;
 using Caseload.Data.Setup;
 using Caseload.Web.Components;
+using Caseload.Web.Platform.Access;
 using MudBlazor;
 using MudBlazor.Services;
 using Serilog;
@@ -22,6 +23,7 @@ public static class WebHost
         builder.Services.AddSingleton(start);
         builder.Services.AddSingleton(start.Today is { } today ? new FixedDayTime(today) : TimeProvider.System);
         builder.Services.AddSingleton<FailureLog>();
+        builder.Services.AddSingleton<SignInSwitchboard>();
         builder.Services.AddScoped<ActorSource>();
         builder.Services.AddScoped<ScreenPreferences>();
         builder.Services.AddCaseloadData(access.App);

@@ -1,4 +1,5 @@
 using Caseload.Data;
+using Caseload.Data.Access;
 using Caseload.Web.Features.Programmes;
 using Caseload.Web.Platform;
 using Microsoft.AspNetCore.Components;
@@ -18,6 +19,8 @@ public partial class MainLayout
         new("", "Due", Icons.Material.Outlined.EventNote, NavLinkMatch.All),
         new("children", "Children", Icons.Material.Outlined.ChildCare, NavLinkMatch.Prefix),
         new("reference", "Reference", Icons.Material.Outlined.MenuBook, NavLinkMatch.Prefix),
+        new("team", "Team", Icons.Material.Outlined.Groups, NavLinkMatch.Prefix, Permission.ArrangeCover),
+        new("people", "People", Icons.Material.Outlined.ManageAccounts, NavLinkMatch.Prefix, Permission.ManagePeople),
         new("programme", "Programme", Icons.Material.Outlined.Tune, NavLinkMatch.Prefix),
     ];
 
@@ -76,5 +79,7 @@ public partial class MainLayout
 
     private void Recover() => _boundary?.Recover();
 
-    private sealed record NavigationEntry(string Href, string Text, string Icon, NavLinkMatch Match);
+    private bool IsOffered(NavigationEntry entry) => entry.Needs is not { } permission || _actor?.May(permission) == true;
+
+    private sealed record NavigationEntry(string Href, string Text, string Icon, NavLinkMatch Match, Permission? Needs = null);
 }
