@@ -21,6 +21,10 @@ public sealed class ComponentTests
         ("/children/{ChildId:guid}/edit", "ChildFormPage", false),
         ("/error", "ErrorPage", true),
         ("/not-found", "NotFoundPage", true),
+        ("/people", "PeoplePage", false),
+        ("/people/{PersonId:guid}", "PersonPage", false),
+        ("/people/access", "AccessReportPage", false),
+        ("/people/new", "PersonPage", false),
         ("/programme", "ProgrammePage", false),
         ("/reference", "ReferencePage", false),
         ("/reference/{ItemId}", "ReferenceItemPage", false),
@@ -28,6 +32,7 @@ public sealed class ComponentTests
         ("/reference/edit", "ReferenceEditPage", false),
         ("/reference/sources", "SourcesPage", false),
         ("/reference/versions", "VersionsPage", false),
+        ("/team", "TeamPage", false),
         ("/visits/{Id:guid}", "VisitPage", false),
         ("/visits/new", "StartVisitPage", false),
     ];

@@ -79,6 +79,18 @@ public sealed class StoreTests
                     "raises a counter and reads it in one statement; the programme is a parameter"
                 ),
                 (
+                    "src/Caseload.Data/People/CoverLocks.cs",
+                    "lets one person at a time arrange covers; an advisory lock that LINQ cannot say, named after the programme"
+                ),
+                (
+                    "src/Caseload.Data/People/OpenSignIns.cs",
+                    "locks a person's open sign-ins, which LINQ cannot say; the filter applies on top"
+                ),
+                (
+                    "src/Caseload.Data/People/PeopleLocks.cs",
+                    "locks administrators and a person, which LINQ cannot say; the filter applies on top"
+                ),
+                (
                     "src/Caseload.Data/Statuses/StatusProjection.cs",
                     "locks children's rows, which LINQ cannot say; the filter applies on top"
                 )
