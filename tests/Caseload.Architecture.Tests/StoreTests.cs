@@ -97,6 +97,18 @@ public sealed class StoreTests
                     "locks a person's row while a credential is checked, which LINQ cannot say; the filter applies on top"
                 ),
                 (
+                    "src/Caseload.Data/People/CoverLocks.cs",
+                    "lets one person at a time arrange covers; an advisory lock that LINQ cannot say, named after the programme"
+                ),
+                (
+                    "src/Caseload.Data/People/OpenSignIns.cs",
+                    "locks a person's open sign-ins, which LINQ cannot say; the filter applies on top"
+                ),
+                (
+                    "src/Caseload.Data/People/PeopleLocks.cs",
+                    "locks administrators and a person, which LINQ cannot say; the filter applies on top"
+                ),
+                (
                     "src/Caseload.Data/Statuses/StatusProjection.cs",
                     "locks children's rows, which LINQ cannot say; the filter applies on top"
                 )

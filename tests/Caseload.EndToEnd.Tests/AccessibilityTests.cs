@@ -30,6 +30,10 @@ public sealed class AccessibilityTests(DemoSite site) : IClassFixture<DemoSite>
             { "versions", "reference/versions" },
             { "edit figures", "reference/edit" },
             { "programme", "programme" },
+            { "people", "people" },
+            { "new person", "people/new" },
+            { "who has access", "people/access" },
+            { "team", "team" },
             { "not found", "nowhere" },
             { "error", "error" },
         };

@@ -27,6 +27,10 @@ public sealed partial class AccessDetail
     public AccessDetail With<T>(string name, T word)
         where T : struct, Enum => Set(name, word.ToWord());
 
+    /// <summary>Several words of an enumeration.</summary>
+    public AccessDetail WithAll<T>(string name, IEnumerable<T> words)
+        where T : struct, Enum => Set(name, new JsonArray([.. words.Select(word => JsonValue.Create(word.ToWord()))]));
+
     /// <summary>A key such as an item id, a field name or a reference set key; anything that could be prose is refused.</summary>
     public AccessDetail WithKey(string name, string key) =>
         KeyPattern().IsMatch(key) ? Set(name, key) : throw new ArgumentException("Not a key; activity entries hold no texts.", nameof(key));

@@ -114,5 +114,6 @@ window.caseload = {
   readPreference: (key) => localStorage.getItem("caseload." + key),
   savePreference: (key, value) => localStorage.setItem("caseload." + key, value),
   print: () => window.print(),
+  copy: (text) => navigator.clipboard.writeText(text),
   scrollTo: (id) => document.getElementById(id)?.scrollIntoView({ block: "start", behavior: "instant" }),
 };

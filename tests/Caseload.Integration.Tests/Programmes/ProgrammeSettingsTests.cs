@@ -1,5 +1,5 @@
 using Caseload.Data;
-using Caseload.Data.Programmes;
+using Caseload.Data.Access;
 using Caseload.Domain.Policy;
 using Caseload.Integration.Tests.Store;
 using Caseload.Web.Features.Programmes;
@@ -102,37 +102,58 @@ public sealed class ProgrammeSettingsTests(MigratedPostgres postgres) : IAsyncLi
     }
 
     [Fact]
-    public async Task Clinician_AddedTwiceUnderOneId_IsThereOnce()
+    public async Task AccessPolicy_Saved_IsThereForTheNext()
     {
-        var request = new SaveClinician(StoreFixture.NewId(), null, "Rosa Lindqvist", "RL", Discipline.PhysicalTherapy, true);
+        var form = (await GetAsync()).Access;
+        form[Field(nameof(AccessPolicy.IdleMinutes))] = " 20 ";
+        form.NeedSecondFactor.Remove(Role.Observer);
 
-        await SaveAsync(request);
-        (await SaveAsync(request)).ShouldBeOfType<SaveOutcome.Done>();
+        (await SaveAccessAsync(await VersionAsync(), form)).ShouldBeOfType<SaveOutcome.Done>();
 
-        (await GetAsync()).Clinicians.Single().Name.ShouldBe("Rosa Lindqvist");
-    }
-
-    [Fact]
-    public async Task Clinician_Deactivated_StaysInTheList()
-    {
-        var request = new SaveClinician(StoreFixture.NewId(), null, "Rosa Lindqvist", "RL", Discipline.PhysicalTherapy, true);
-        var added = (SaveOutcome.Done)await SaveAsync(request);
-
-        await SaveAsync(request with { RowVersion = added.RowVersion, IsActive = false });
-
-        (await GetAsync()).Clinicians.Single().IsActive.ShouldBeFalse();
-        (await SaveAsync(request with { RowVersion = added.RowVersion, Initials = "X" })).ShouldBeOfType<SaveOutcome.ChangedMeanwhile>();
+        var saved = (await GetAsync()).Access.Read().Value;
+        saved.ShouldBe(AccessPolicy.Default with { IdleMinutes = 20, ObserversNeedSecondFactor = false });
     }
 
     [Theory]
-    [InlineData("", "RL", "Name")]
-    [InlineData("Rosa", "", "Initials")]
-    [InlineData("Rosa", "ABCDEFG", "Initials")]
-    public async Task Clinician_WithAFault_NamesTheField(string name, string initials, string field)
+    [InlineData(nameof(AccessPolicy.IdleMinutes), "61")]
+    [InlineData(nameof(AccessPolicy.InvitationDays), "a week")]
+    public async Task AccessPolicy_ThatDoesNotProtect_IsRefusedAtItsFieldAndNotSaved(string name, string text)
     {
-        var outcome = await SaveAsync(new(StoreFixture.NewId(), null, name, initials, Discipline.Other, true));
+        var form = AccessPolicyForm.Defaults;
+        form[Field(name)] = text;
 
-        outcome.ShouldBeOfType<SaveOutcome.Refused>().Refusals.Single().Field.ShouldBe(field);
+        var outcome = await SaveAccessAsync(await VersionAsync(), form);
+
+        outcome.ShouldBeOfType<SaveOutcome.Refused>().Refusals.Single().Field.ShouldBe(name);
+        (await GetAsync()).Access.Read().Value.ShouldBe(AccessPolicy.Default);
+    }
+
+    [Fact]
+    public async Task AccessPolicy_SavedFromAnOldPage_IsChangedMeanwhile()
+    {
+        var seen = await VersionAsync();
+        await SaveProgrammeAsync(seen, "Larkfield", "Europe/Dublin");
+
+        (await SaveAccessAsync(seen, AccessPolicyForm.Defaults)).ShouldBeOfType<SaveOutcome.ChangedMeanwhile>();
+    }
+
+    [Fact]
+    public async Task Settings_ForEachRole_SayWhatItMayChange()
+    {
+        var clinician = await _store.AddPersonAsync(_store.ProgrammeA, [Role.Clinician]);
+        var lead = await _store.AddPersonAsync(_store.ProgrammeA, [Role.TeamLead]);
+        var administrator = await _store.AddPersonAsync(_store.ProgrammeA, [Role.Administrator]);
+
+        (await MayAsync(clinician)).ShouldBe((false, false));
+        (await MayAsync(lead)).ShouldBe((false, true));
+        (await MayAsync(administrator)).ShouldBe((true, false));
+        await Should.ThrowAsync<AccessDeniedException>(() => SaveAccessAsync(0, AccessPolicyForm.Defaults, lead));
+
+        async Task<(bool, bool)> MayAsync(Actor actor)
+        {
+            var settings = await new GetProgrammeHandler(_store.Db).HandleAsync(actor, new GetProgramme(), Ct);
+            return (settings.MayChangeSettings, settings.MayChangePolicy);
+        }
     }
 
     private Task<ProgrammeSettings> GetAsync() => new GetProgrammeHandler(_store.Db).HandleAsync(Actor, new GetProgramme(), Ct);
@@ -145,8 +166,10 @@ public sealed class ProgrammeSettingsTests(MigratedPostgres postgres) : IAsyncLi
     private Task<SaveOutcome> SaveProgrammeAsync(uint version, string name, string zone) =>
         new SaveProgrammeHandler(_store.Db, _store.Statuses, _time).HandleAsync(Actor, new(version, name, zone), Ct);
 
-    private Task<SaveOutcome> SaveAsync(SaveClinician request) =>
-        new SaveClinicianHandler(_store.Db, _time).HandleAsync(Actor, request, Ct);
+    private Task<SaveOutcome> SaveAccessAsync(uint version, AccessPolicyForm form, Actor? actor = null) =>
+        new SaveAccessPolicyHandler(_store.Db, _time).HandleAsync(actor ?? Actor, new SaveAccessPolicy(version, form), Ct);
+
+    private static AccessPolicyField Field(string name) => AccessPolicyField.All.Single(field => field.Name == name);
 
     private async Task<DateOnly?> CheckThroughAsync(Guid childId)
     {

@@ -21,6 +21,8 @@ public partial class MainLayout
         new("", "Due", Icons.Material.Outlined.EventNote, Permission.ReadChildren, NavLinkMatch.All),
         new("children", "Children", Icons.Material.Outlined.ChildCare, Permission.ReadChildren),
         new("reference", "Reference", Icons.Material.Outlined.MenuBook, Permission.ReadReference),
+        new("team", "Team", Icons.Material.Outlined.Groups, Permission.ArrangeCover),
+        new("people", "People", Icons.Material.Outlined.ManageAccounts, Permission.ManagePeople),
         new("programme", "Programme", Icons.Material.Outlined.Tune, Permission.ReadSettings),
     ];
 

@@ -1,6 +1,6 @@
 using Caseload.Data;
-using Caseload.Data.Access;
 using Caseload.Data.People;
+using Caseload.Web.Platform;
 using Caseload.Web.Platform.Access;
 using Microsoft.AspNetCore.Components;
 using Microsoft.JSInterop;
@@ -12,6 +12,10 @@ public partial class SignInWatch : IAsyncDisposable
 {
     private const int WarnSecondsBefore = 60;
 
+    private static readonly TimeSpan _askEvery = TimeSpan.FromSeconds(30);
+
+    private readonly CancellationTokenSource _gone = new();
+    private Task _asking = Task.CompletedTask;
     private IDisposable? _line;
     private DotNetObjectReference<SignInWatch>? _self;
     private bool _hasLeft;
@@ -33,12 +37,25 @@ public partial class SignInWatch : IAsyncDisposable
     private NavigationManager Navigation { get; set; } = default!;
 
     [Inject]
+    private TimeProvider Time { get; set; } = default!;
+
+    [Inject]
     private IJSRuntime Browser { get; set; } = default!;
 
     private SignInClaims Claims => new(Actor.PersonId, Actor.SignInId);
 
     /// <inheritdoc />
-    protected override void OnInitialized() => _line = Switchboard.Listen(Actor.SignInId, () => _ = InvokeAsync(() => Leave("ended")));
+    protected override void OnInitialized()
+    {
+        _line = Switchboard.Listen(id =>
+        {
+            if (id == Actor.SignInId)
+            {
+                _ = InvokeAsync(Leave);
+            }
+        });
+        _asking = AskNowAndThenAsync();
+    }
 
     /// <inheritdoc />
     protected override async Task OnAfterRenderAsync(bool firstRender)
@@ -56,9 +73,9 @@ public partial class SignInWatch : IAsyncDisposable
     public async Task NoteActivityAsync()
     {
         await Keeper.NoteActivityAsync(Claims, CancellationToken.None);
-        if (await Keeper.FindAsync(Claims, CancellationToken.None) is null)
+        if (await IsOverAsync())
         {
-            Leave("ended");
+            Leave();
         }
     }
 
@@ -76,6 +93,9 @@ public partial class SignInWatch : IAsyncDisposable
     {
         GC.SuppressFinalize(this);
         _line?.Dispose();
+        await _gone.CancelAsync();
+        await _asking;
+        _gone.Dispose();
         try
         {
             await Browser.InvokeVoidAsync("caseload.stopWatchingIdle");
@@ -87,12 +107,46 @@ public partial class SignInWatch : IAsyncDisposable
         _self?.Dispose();
     }
 
-    private void Leave(string why)
+    /// <summary>A sign-in that was ended through another process is noticed here.</summary>
+    private async Task AskNowAndThenAsync()
+    {
+        using var timer = new PeriodicTimer(_askEvery, Time);
+        try
+        {
+            while (await timer.WaitForNextTickAsync(_gone.Token))
+            {
+                if (await IsOverAsync())
+                {
+                    Leave();
+                    return;
+                }
+            }
+        }
+        catch (OperationCanceledException)
+        {
+            // The page is gone.
+        }
+    }
+
+    private async Task<bool> IsOverAsync()
+    {
+        try
+        {
+            return await Keeper.FindAsync(Claims, _gone.Token) is null;
+        }
+        catch (Exception failure) when (DatabaseTrouble.IsBehind(failure))
+        {
+            // Every use case asks the store for itself; this page has nothing to show meanwhile anyway.
+            return false;
+        }
+    }
+
+    private void Leave()
     {
         if (!_hasLeft)
         {
             _hasLeft = true;
-            Navigation.NavigateTo("account/signed-out?why=" + why, forceLoad: true);
+            Navigation.NavigateTo("account/signed-out?why=ended", forceLoad: true);
         }
     }
 }

@@ -5,22 +5,22 @@ using Microsoft.AspNetCore.Components;
 
 namespace Caseload.Web.Features.Programmes;
 
-/// <summary>The programme's name, people and numbers.</summary>
+/// <summary>The programme's name, its numbers, and its rules for signing in.</summary>
 public partial class ProgrammePage
 {
     private ProgrammeSettings? _settings;
     private PolicyForm? _policy;
+    private AccessPolicyForm? _access;
     private bool _isChangedMeanwhile;
     private IReadOnlyList<Refusal> _programmeRefusals = [];
-    private IReadOnlyList<Refusal> _clinicianRefusals = [];
+    private IReadOnlyList<Refusal> _accessRefusals = [];
     private IReadOnlyList<Refusal> _policyRefusals = [];
     private string? _programmeSaved;
-    private string? _clinicianSaved;
+    private string? _accessSaved;
     private string? _policySaved;
 
-    // Forms keep what is typed until they are given a new key.
+    // The form keeps what is typed until it is given a new key.
     private int _fieldsKey;
-    private int _cliniciansKey;
 
     [Inject]
     private GetProgrammeHandler Programme { get; set; } = default!;
@@ -32,7 +32,7 @@ public partial class ProgrammePage
     private SaveReviewPolicyHandler PolicySaving { get; set; } = default!;
 
     [Inject]
-    private SaveClinicianHandler ClinicianSaving { get; set; } = default!;
+    private SaveAccessPolicyHandler AccessSaving { get; set; } = default!;
 
     [Inject]
     private ActorSource Actors { get; set; } = default!;
@@ -45,11 +45,11 @@ public partial class ProgrammePage
         {
             _settings = await Programme.HandleAsync(await Actors.GetAsync(ct), new GetProgramme(), ct);
             _policy = new PolicyForm(_settings.Policy);
+            _access = _settings.Access;
             _isChangedMeanwhile = false;
             _fieldsKey++;
-            _cliniciansKey++;
-            (_programmeRefusals, _clinicianRefusals, _policyRefusals) = ([], [], []);
-            (_programmeSaved, _clinicianSaved, _policySaved) = (null, null, null);
+            (_programmeRefusals, _accessRefusals, _policyRefusals) = ([], [], []);
+            (_programmeSaved, _accessSaved, _policySaved) = (null, null, null);
             return true;
         });
 
@@ -103,21 +103,18 @@ public partial class ProgrammePage
             }
         });
 
-    private Task SaveClinicianAsync(SaveClinician request) =>
+    private Task SaveAccessAsync() =>
         RunAsync(async ct =>
         {
-            (_clinicianRefusals, _clinicianSaved) = ([], null);
-            var actor = await Actors.GetAsync(ct);
-            switch (await ClinicianSaving.HandleAsync(actor, request, ct))
+            (_accessRefusals, _accessSaved) = ([], null);
+            switch (await AccessSaving.HandleAsync(await Actors.GetAsync(ct), new SaveAccessPolicy(_settings!.RowVersion, _access!), ct))
             {
-                case SaveOutcome.Done:
-                    var fresh = await Programme.HandleAsync(actor, new GetProgramme(), ct);
-                    _settings = _settings! with { Clinicians = fresh.Clinicians };
-                    _clinicianSaved = $"{request.Name.Trim()} is saved.";
-                    _cliniciansKey++;
+                case SaveOutcome.Done done:
+                    _settings = _settings with { RowVersion = done.RowVersion };
+                    _accessSaved = "Saved.";
                     break;
                 case SaveOutcome.Refused refused:
-                    _clinicianRefusals = refused.Refusals;
+                    _accessRefusals = refused.Refusals;
                     break;
                 case SaveOutcome.ChangedMeanwhile:
                     _isChangedMeanwhile = true;
@@ -131,5 +128,11 @@ public partial class ProgrammePage
     {
         _policy = new PolicyForm(ReviewPolicy.Default);
         (_policyRefusals, _policySaved) = ([], "The defaults are filled in and not saved yet.");
+    }
+
+    private void UseAccessDefaults()
+    {
+        _access = AccessPolicyForm.Defaults;
+        (_accessRefusals, _accessSaved) = ([], "The defaults are filled in and not saved yet.");
     }
 }

@@ -2,17 +2,16 @@ using System.Collections.Concurrent;
 
 namespace Caseload.Web.Platform.Access;
 
-/// <summary>Tells open pages that the sign-in they run under is over.</summary>
+/// <summary>Tells the open pages of this process that a sign-in is over; pages of other processes find out by asking.</summary>
 public sealed class SignInSwitchboard
 {
     private readonly ConcurrentDictionary<Line, bool> _lines = new();
 
-    /// <summary>Listens for the end of a sign-in until the answer is disposed.</summary>
-    /// <param name="signInId">The sign-in.</param>
-    /// <param name="onEnded">Called once or more, on any thread.</param>
-    public IDisposable Listen(Guid signInId, Action onEnded)
+    /// <summary>Listens until the answer is disposed.</summary>
+    /// <param name="onEnded">Called with the id of each sign-in that ended, on any thread.</param>
+    public IDisposable Listen(Action<Guid> onEnded)
     {
-        var line = new Line(this, signInId, onEnded);
+        var line = new Line(this, onEnded);
         _lines[line] = true;
         return line;
     }
@@ -20,18 +19,18 @@ public sealed class SignInSwitchboard
     /// <summary>Says that sign-ins ended.</summary>
     public void AnnounceEnded(IEnumerable<Guid> signInIds)
     {
-        var ended = signInIds.ToHashSet();
-        foreach (var line in _lines.Keys.Where(line => ended.Contains(line.SignInId)))
+        foreach (var id in signInIds)
         {
-            line.OnEnded();
+            foreach (var line in _lines.Keys)
+            {
+                line.OnEnded(id);
+            }
         }
     }
 
-    private sealed class Line(SignInSwitchboard board, Guid signInId, Action onEnded) : IDisposable
+    private sealed class Line(SignInSwitchboard board, Action<Guid> onEnded) : IDisposable
     {
-        internal Guid SignInId => signInId;
-
-        internal Action OnEnded => onEnded;
+        internal Action<Guid> OnEnded => onEnded;
 
         public void Dispose() => board._lines.TryRemove(this, out _);
     }
