@@ -44,6 +44,9 @@ public sealed class CaseloadDbContext(DbContextOptions<CaseloadDbContext> option
     /// <summary>The clinician the context was made for, when the person is one.</summary>
     public Guid? ClinicianId => Scope.ClinicianId;
 
+    /// <summary>Whether every child of the programme is read.</summary>
+    public bool ReadsProgramme => _readsProgramme;
+
     /// <summary>For whom, for what and how far.</summary>
     internal StoreScope Scope { get; private set; } = StoreScope.Nothing;
 

@@ -1,6 +1,9 @@
 using System.Text.RegularExpressions;
 using AngleSharp.Dom;
 using Bunit;
+using Caseload.Data;
+using Caseload.Data.Access;
+using Microsoft.AspNetCore.Components;
 using Microsoft.Extensions.DependencyInjection;
 using MudBlazor;
 using MudBlazor.Services;
@@ -10,12 +13,24 @@ namespace Caseload.Components.Tests;
 /// <summary>What every component needs around it: MudBlazor's parts, its popover provider, and a browser that answers nothing.</summary>
 public abstract class ComponentTest : BunitContext
 {
+    /// <summary>Who looks at the components: somebody who may do everything, unless a test says otherwise.</summary>
+    private static readonly Actor Somebody = new(
+        Guid.Empty,
+        Guid.Empty,
+        Guid.Empty,
+        ClinicianId: null,
+        "Somebody",
+        Enum.GetValues<Role>(),
+        TimeZoneInfo.Utc
+    );
+
     /// <param name="add">Further services, which must be known before the first rendering.</param>
     protected ComponentTest(Action<IServiceCollection>? add = null)
     {
         JSInterop.Mode = JSRuntimeMode.Loose;
         Services.AddMudServices();
         add?.Invoke(Services);
+        RenderTree.Add<CascadingValue<Actor>>(cascade => cascade.Add(value => value.Value, Somebody));
 #pragma warning disable MA0056 // Render is virtual in bUnit and overridden nowhere here.
         Render<MudPopoverProvider>();
 #pragma warning restore MA0056

@@ -1,8 +1,10 @@
 using Bunit;
+using Caseload.Data;
 using Caseload.Domain.Findings;
 using Caseload.Integration.Tests.Store;
 using Caseload.Web.Features.Visits;
 using Caseload.Web.Platform;
+using Microsoft.AspNetCore.Components;
 using Microsoft.AspNetCore.Components.Authorization;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.Extensions.DependencyInjection;
@@ -31,6 +33,7 @@ public sealed class VisitPageTests : IClassFixture<StoreFixture>, IAsyncLifetime
         _browser.Services.AddSingleton(new FailureLog(NullLogger<FailureLog>.Instance, _steps.Time));
         _browser.Services.AddSingleton<ActorSource>();
         _browser.Services.AddSingleton<AuthenticationStateProvider>(new SignedIn(store.LeadA));
+        _browser.RenderTree.Add<CascadingValue<Actor>>(cascade => cascade.Add(value => value.Value, store.LeadA));
         WebHost.AddHandlers(_browser.Services);
         _browser.Render<MudPopoverProvider>();
     }

@@ -123,9 +123,7 @@ public sealed class ListChildrenHandler(CaseloadDb db, StatusProjection projecti
             new AccessDetail().WithAll("children", children.Select(child => child.Id))
         );
         var clinicians = await context
-            .Clinicians.AsNoTracking()
-            .Where(clinician => clinician.IsActive)
-            .OrderBy(clinician => clinician.Name)
+            .CliniciansInReach()
             .Select(clinician => new ClinicianChoice(clinician.Id, clinician.Name))
             .ToListAsync(ct);
 

@@ -113,9 +113,7 @@ public sealed class ListDueChildrenHandler(CaseloadDb db, StatusProjection proje
             })
             .ToListAsync(ct);
         var clinicians = await context
-            .Clinicians.AsNoTracking()
-            .Where(clinician => clinician.IsActive)
-            .OrderBy(clinician => clinician.Name)
+            .CliniciansInReach()
             .Select(clinician => new ClinicianChoice(clinician.Id, clinician.Name))
             .ToListAsync(ct);
 

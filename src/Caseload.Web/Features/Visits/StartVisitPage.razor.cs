@@ -59,7 +59,7 @@ public partial class StartVisitPage
             _actor = await Actors.GetAsync(ct);
             _start = await Handler.HandleAsync(_actor, new GetVisitStart(ChildId, ""), ct);
             _visitedOn ??= _start.TodayOn;
-            var remembered = await Preferences.ReadAsync(ClinicianKey) ?? "";
+            var remembered = _actor.ClinicianId?.ToString() ?? await Preferences.ReadAsync(ClinicianKey) ?? "";
             _clinician = _start.Clinicians.Any(clinician => clinician.Id.ToString() == remembered) ? remembered : "";
             if (ChildId is not null)
             {
