@@ -1,0 +1,194 @@
+using Microsoft.Playwright;
+
+namespace Caseload.EndToEnd.Tests;
+
+/// <summary>What each role finds, does and does not find, on a tablet's screen.</summary>
+public sealed class RoleJourneyTests(DemoSite site) : IClassFixture<DemoSite>
+{
+    [Fact]
+    [Trait("Requirement", "SEC-02")]
+    public async Task AClinician_SeesTheOwnCaseloadAndNothingElse()
+    {
+        var lead = await site.OpenAsync();
+        await lead.GotoAsync(site.Address + "/children");
+        await lead.Locator("a.row-link").First.WaitForAsync();
+        await lead.Locator("#child-clinician").SelectOptionAsync(new SelectOptionValue { Label = "Barnaby Thistle" });
+        await Assertions.Expect(lead.GetByText("Marigold Penhallow").Locator("visible=true")).ToHaveCountAsync(0);
+        var foreign = (await lead.Locator("a.row-link").First.GetAttributeAsync("href"))!;
+        await lead.Context.CloseAsync();
+
+        var page = await site.OpenAsync(768, 1024, who: DemoSite.Clinician);
+        await page.GotoAsync(site.Address);
+        await page.Locator(".due-card").First.WaitForAsync();
+        var names = await page.Locator(".due-card header .small").AllInnerTextsAsync();
+        names.ShouldNotBeEmpty();
+        names.ShouldAllBe(line => line.Contains("Marigold Penhallow", StringComparison.Ordinal));
+        (await page.GetByRole(AriaRole.Link, new() { Name = "People" }).CountAsync()).ShouldBe(0);
+        (await page.GetByRole(AriaRole.Link, new() { Name = "Team" }).CountAsync()).ShouldBe(0);
+
+        await page.GotoAsync($"{site.Address}/{foreign}");
+        await Assertions.Expect(page.Locator("main")).ToContainTextAsync("There is no such child");
+        var refused = (await page.GotoAsync(site.Address + "/people"))!;
+        refused.Status.ShouldBe(403);
+        await Assertions.Expect(page.Locator("h1")).ToHaveTextAsync("This is not open to you");
+
+        await page.GotoAsync(site.Address);
+        await page.Locator(".due-card a.button").First.ClickAsync();
+        await page.WaitForURLAsync("**/visits/**");
+        await page.Locator("h1").First.WaitForAsync();
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task ATeamLead_ArrangesACover_AndTheColleagueSeesTheChildrenAtOnce()
+    {
+        var colleague = await site.OpenAsync(768, 1024, who: "barnaby");
+        await colleague.GotoAsync(site.Address + "/children");
+        await colleague.Locator("a.row-link").First.WaitForAsync();
+        var before = await colleague.Locator("a.row-link").CountAsync();
+
+        var lead = await site.OpenAsync(768, 1024);
+        await lead.GotoAsync(site.Address + "/team");
+        await lead.GetByLabel("Who is away").SelectOptionAsync(new SelectOptionValue { Label = "Odette Fennimore" });
+        await lead.GetByLabel("Who sees the children meanwhile").SelectOptionAsync(new SelectOptionValue { Label = "Barnaby Thistle" });
+        await lead.GetByLabel("From").FillAsync("2026-11-25");
+        await lead.GetByLabel("Through").FillAsync("2026-11-27");
+        await lead.GetByRole(AriaRole.Button, new() { Name = "Arrange", Exact = true }).ClickAsync();
+        await Assertions.Expect(lead.Locator("main")).ToContainTextAsync("27 Nov");
+
+        await colleague.ReloadAsync();
+        await Assertions.Expect(colleague.Locator("a.row-link").Nth(before)).ToBeVisibleAsync();
+        await lead.Context.CloseAsync();
+        await colleague.Context.CloseAsync();
+    }
+
+    [Fact]
+    [Trait("Requirement", "SEC-03")]
+    public async Task AnObserver_ReadsEverythingAndIsOfferedNoChange()
+    {
+        var page = await site.OpenAsync(768, 1024, who: DemoSite.Observer);
+        await page.GotoAsync(site.Address);
+        await page.Locator(".due-card").First.WaitForAsync();
+        (await page.GetByRole(AriaRole.Link, new() { Name = "Start visit" }).CountAsync()).ShouldBe(0);
+        (await page.GetByRole(AriaRole.Link, new() { Name = "Add a child" }).CountAsync()).ShouldBe(0);
+        await page.Locator(".due-name").First.ClickAsync();
+        await page.Locator(".item-row").First.WaitForAsync();
+        (await page.GetByRole(AriaRole.Link, new() { Name = "Edit", Exact = true }).CountAsync()).ShouldBe(0);
+        (await page.GetByText("Close this case").CountAsync()).ShouldBe(0);
+        (await page.GotoAsync(site.Address + "/visits/new"))!.Status.ShouldBe(403);
+        (await page.GotoAsync(site.Address + "/children/new"))!.Status.ShouldBe(403);
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    [Trait("Requirement", "SEC-16")]
+    public async Task AnAdministrator_InvitesAPerson_AndDisablingEndsTheirOpenPageAtOnce()
+    {
+        var office = await site.OpenAsync(1024, 768, who: DemoSite.Administrator);
+        (await office.GotoAsync(site.Address + "/children"))!.Status.ShouldBe(403);
+        await office.GotoAsync(site.Address + "/people/new");
+        await office.GetByLabel("Name", new() { Exact = true }).FillAsync("Tobias Quillpen");
+        await office.GetByLabel("Sign-in name").FillAsync("tobias");
+        await office.GetByLabel("Observer").CheckAsync();
+        await office
+            .GetByRole(AriaRole.Button, new() { Name = "Add person" })
+            .Or(office.Locator("main form button[type=submit]"))
+            .First.ClickAsync();
+        await office.WaitForURLAsync(address => !address.EndsWith("/people/new", StringComparison.Ordinal));
+        await office.GetByRole(AriaRole.Button, new() { Name = "Invite" }).First.ClickAsync();
+        var link = office.GetByText(site.Address + "/welcome/").First;
+        await link.WaitForAsync();
+        var address = await office
+            .Locator("main")
+            .EvaluateAsync<string>(
+                """
+                main => (main.innerText + ' ' + [...main.querySelectorAll('input, a')].map(e => e.value || e.href || '').join(' '))
+                    .match(/https?:\/\/[^\s"']+\/welcome\/[A-Za-z0-9_-]+/)[0]
+                """
+            );
+
+        var guest = await site.OpenSignedOutAsync(768, 1024);
+        await guest.GotoAsync(address);
+        await Assertions.Expect(guest.Locator("h1")).ToHaveTextAsync("Welcome, Tobias Quillpen");
+        await guest.Locator("#password").FillAsync("short");
+        await guest.Locator("#again").FillAsync("short");
+        await guest.GetByRole(AriaRole.Button, new() { Name = "Keep this password" }).ClickAsync();
+        await Assertions.Expect(guest.GetByRole(AriaRole.Alert)).ToContainTextAsync("at least 15 characters", new() { IgnoreCase = true });
+        await guest.Locator("#password").FillAsync("harbour violin tangerine");
+        await guest.Locator("#again").FillAsync("harbour violin tangerine");
+        await guest.GetByRole(AriaRole.Button, new() { Name = "Keep this password" }).ClickAsync();
+        await guest.Locator(".due-card").First.WaitForAsync();
+
+        await office.GetByRole(AriaRole.Button, new() { Name = "Disable" }).First.ClickAsync();
+        var sure = office.GetByRole(AriaRole.Button, new() { Name = "Disable" });
+        if (await office.GetByRole(AriaRole.Button, new() { Name = "Enable" }).CountAsync() == 0 && await sure.CountAsync() > 0)
+        {
+            await sure.Last.ClickAsync();
+        }
+        await guest.WaitForURLAsync("**/account/signed-out**", new() { Timeout = 5000 });
+        await guest.GotoAsync(site.Address);
+        await Assertions.Expect(guest.Locator("h1")).ToHaveTextAsync("Sign in");
+        await office.Context.CloseAsync();
+        await guest.Context.CloseAsync();
+    }
+
+    [Fact]
+    [Trait("Requirement", "SEC-15")]
+    public async Task SigningOut_EndsEveryTabOfTheSignIn_AndTheCookieIsNoGoodAnyMore()
+    {
+        var page = await site.OpenSignedOutAsync(768, 1024);
+        await site.SignInAsync(page, "casper");
+        var cookies = await page.Context.CookiesAsync();
+        var other = await page.Context.NewPageAsync();
+        await other.GotoAsync(site.Address + "/children");
+        await other.Locator("a.row-link").First.WaitForAsync();
+
+        await page.GetByRole(AriaRole.Button, new() { Name = "Sign out" }).ClickAsync();
+        await page.WaitForURLAsync("**/account/signed-out");
+        await other.WaitForURLAsync("**/account/signed-out**");
+
+        await page.Context.AddCookiesAsync(
+            cookies.Select(cookie => new Cookie
+            {
+                Name = cookie.Name,
+                Value = cookie.Value,
+                Domain = cookie.Domain,
+                Path = cookie.Path,
+            })
+        );
+        await page.GotoAsync(site.Address + "/children");
+        await Assertions.Expect(page.Locator("h1")).ToHaveTextAsync("Sign in");
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    [Trait("Requirement", "SEC-14")]
+    public async Task DoingNothing_WarnsFirstAndThenSignsOut_AndTheDraftIsKept()
+    {
+        var page = await site.OpenSignedOutAsync(768, 1024);
+        await page.Clock.InstallAsync();
+        await site.SignInAsync(page, "odette");
+        await page.Locator(".due-card a.button").First.ClickAsync();
+        await page.WaitForURLAsync("**/visits/**");
+        if (page.Url.Contains("/visits/new", StringComparison.Ordinal))
+        {
+            await page.GetByRole(AriaRole.Button, new() { Name = "Start" }).ClickAsync();
+        }
+        await page.Locator("label").Filter(new() { HasText = "Quiet, alert" }).First.ClickAsync();
+        await page.Locator(".check-card .grades label").Filter(new() { HasText = "Weak" }).First.ClickAsync();
+        await Assertions.Expect(page.GetByText("Draft saved")).ToBeVisibleAsync();
+        var visit = page.Url;
+
+        // The demo's idle time is an hour; the browser's clock is moved, the warning comes a minute before.
+        await page.Clock.FastForwardAsync("59:10");
+        await Assertions.Expect(page.GetByRole(AriaRole.Dialog, new() { Name = "Are you still there?" })).ToBeVisibleAsync();
+        await page.Clock.FastForwardAsync("01:00");
+        await page.WaitForURLAsync("**/account/signed-out?why=idle");
+        await Assertions.Expect(page.Locator("main")).ToContainTextAsync("kept as a draft");
+
+        await site.SignInAsync(page, "odette");
+        await page.GotoAsync(visit);
+        await Assertions.Expect(page.Locator("main")).ToContainTextAsync("1 of");
+        await page.Context.CloseAsync();
+    }
+}
