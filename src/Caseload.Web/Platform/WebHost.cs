@@ -26,6 +26,8 @@ public static class WebHost
         builder.Services.AddScoped<ScreenPreferences>();
         builder.Services.AddCaseloadData(access.App);
         AddHandlers(builder.Services);
+        builder.Services.AddSingleton<RecordKeeping>();
+        builder.Services.AddHostedService<NightlyRecordCheck>();
         builder.Services.AddHealthChecks().AddCheck<DatabaseHealth>("database");
         builder.Services.AddMudServices(mud =>
         {

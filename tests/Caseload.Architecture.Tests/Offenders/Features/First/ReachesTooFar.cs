@@ -19,7 +19,7 @@ internal sealed class ReadsTheStoreComponent : ComponentBase
 
     protected override async Task OnInitializedAsync()
     {
-        await using var context = Db.Create(Actor);
+        await using var context = Db.ForJob("planted", Actor.ProgrammeId);
         _count = await context.Children.CountAsync();
     }
 }
@@ -41,7 +41,7 @@ internal sealed class AllowedHandler(CaseloadDb db)
 {
     public async Task<int> HandleAsync(Actor actor, CancellationToken ct)
     {
-        await using var context = db.Create(actor);
+        await using var context = db.ForJob("planted", actor.ProgrammeId);
         return await context.Visits.CountAsync(ct);
     }
 }
