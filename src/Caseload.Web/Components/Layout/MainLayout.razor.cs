@@ -1,4 +1,5 @@
 using Caseload.Data;
+using Caseload.Data.Access;
 using Caseload.Web.Features.Programmes;
 using Caseload.Web.Platform;
 using Microsoft.AspNetCore.Components;
@@ -21,11 +22,18 @@ public partial class MainLayout
         new("programme", "Programme", Icons.Material.Outlined.Tune, NavLinkMatch.Prefix),
     ];
 
+    private static readonly NavigationEntry _record = new("record", "Record", Icons.Material.Outlined.FactCheck, NavLinkMatch.Prefix);
+
     private MudThemeProvider? _themeProvider;
     private ErrorBoundary? _boundary;
     private Actor? _actor;
     private ProgrammeBanner? _programme;
     private bool _isDark;
+
+    private IEnumerable<NavigationEntry> Offered =>
+        _actor?.May(Permission.SearchAccessRecord) == true || _actor?.May(Permission.VerifyAccessRecord) == true
+            ? Navigation.Append(_record)
+            : Navigation;
 
     [Inject]
     private GetProgrammeBannerHandler Banner { get; set; } = default!;

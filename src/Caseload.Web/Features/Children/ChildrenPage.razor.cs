@@ -1,3 +1,4 @@
+using Caseload.Data.Access;
 using Caseload.Web.Platform;
 using Caseload.Web.Ui;
 using Microsoft.AspNetCore.Components;
@@ -24,6 +25,7 @@ public partial class ChildrenPage
     private bool _isReversed;
     private int _pageIndex;
     private int _searches;
+    private bool _mayReach;
 
     [Inject]
     private ListChildrenHandler Handler { get; set; } = default!;
@@ -48,7 +50,9 @@ public partial class ChildrenPage
     private async Task<bool> FetchAsync(CancellationToken ct)
     {
         var search = ++_searches;
-        var page = await Handler.HandleAsync(await Actors.GetAsync(ct), Request, ct);
+        var actor = await Actors.GetAsync(ct);
+        _mayReach = actor.May(Permission.ReachByReason);
+        var page = await Handler.HandleAsync(actor, Request, ct);
         // Answers may overtake each other; only the one that was asked for last is shown.
         _page = search == _searches ? page : _page ?? page;
         return _page.Rows.Count > 0;
