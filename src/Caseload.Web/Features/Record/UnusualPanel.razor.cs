@@ -60,15 +60,4 @@ public partial class UnusualPanel
         });
 
     private string? ProblemOf(string field) => _refusals.FirstOrDefault(refusal => refusal.Field == field)?.Message;
-
-    private static string TitleOf(UnusualKind kind) =>
-        kind switch
-        {
-            UnusualKind.ByReason => "Opened outside the own caseload, by a reason",
-            UnusualKind.ManyChildren =>
-                $"More than {ExamineRecordHandler.UsualChildrenAnHour} children opened by one person within an hour",
-            UnusualKind.AtNight => "Opened between 22:00 and 06:00",
-            UnusualKind.Denied => "Asked for and not allowed",
-            _ => "Failed sign-ins",
-        };
 }
