@@ -17,6 +17,14 @@ public static class VerifyCommand
     public static async Task<int> RunAsync(HostStart start)
     {
         var configuration = new ConfigurationBuilder().AddEnvironmentVariables().Build();
+        if (
+            string.IsNullOrEmpty(configuration.GetConnectionString("Caseload"))
+            && !Directory.Exists(Path.Combine(start.DataFolder, "postgres"))
+        )
+        {
+            // A mistyped folder must not become an empty database whose record is found intact.
+            throw new HostStartException($"There is no database in {start.DataFolder}. Name the folder with --data.");
+        }
         await using var access = await DatabaseAccess.OpenAsync(start, configuration, Console.Error.WriteLine, CancellationToken.None);
         await using var source = CaseloadOptions.OpenDataSource(access.App);
         var db = new CaseloadDb(CaseloadOptions.For(source), TimeProvider.System);
@@ -33,7 +41,7 @@ public static class VerifyCommand
         }
         catch (NpgsqlException exception)
         {
-            await output.WriteLineAsync($"Not checked: the database does not answer as expected ({exception.Message})");
+            await output.WriteLineAsync($"Not checked: the database does not answer as expected ({Cause(exception)})");
             return NotChecked;
         }
         if (programmes.Count == 0)
@@ -63,9 +71,12 @@ public static class VerifyCommand
         }
         catch (NpgsqlException exception)
         {
-            return ($"{programme.Name}: not checked ({exception.Message})", NotChecked);
+            return ($"{programme.Name}: not checked ({Cause(exception)})", NotChecked);
         }
     }
+
+    private static string Cause(NpgsqlException exception) =>
+        exception is PostgresException refused ? refused.MessageText : exception.Message;
 
     // A record that was altered outweighs one that could not be read.
     private static int Worse(int one, int other) =>
