@@ -8,6 +8,7 @@ try
         HostCommand.Help => HostStart.PrintUsage(),
         HostCommand.Health => await HealthCommand.RunAsync(start),
         HostCommand.Migrate => await MigrateCommand.RunAsync(start),
+        HostCommand.Verify => await VerifyCommand.RunAsync(start),
         HostCommand.Serve => await ServeCommand.RunAsync(start),
         _ => throw new InvalidOperationException("Unknown command."),
     };

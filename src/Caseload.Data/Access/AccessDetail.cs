@@ -23,6 +23,9 @@ public sealed partial class AccessDetail
     /// <summary>A count.</summary>
     public AccessDetail With(string name, int count) => Set(name, count);
 
+    /// <summary>A large count, or a number of the record.</summary>
+    public AccessDetail With(string name, long count) => Set(name, count);
+
     /// <summary>A word of an enumeration.</summary>
     public AccessDetail With<T>(string name, T word)
         where T : struct, Enum => Set(name, word.ToWord());

@@ -430,16 +430,20 @@ namespace Caseload.Data.Migrations
             create policy added on reasoned_reaches for insert with check (
                 programme_id = (select caseload_programme()) and person_id = (select caseload_person())
                 and (select caseload_may('reach-by-reason')));
+            -- Who searches the record looks them over, an observer as well, who writes nothing else.
             create policy changed on reasoned_reaches for update using (
                 programme_id = (select caseload_programme()) and (
-                    (select caseload_writes()) = 'programme' or person_id = (select caseload_person())));
+                    (select caseload_may('search-access-record')) or person_id = (select caseload_person())));
 
             alter table access_entries enable row level security;
             create policy seen on access_entries for select using (
                 programme_id = (select caseload_programme()) and (
                     (select caseload_may('search-access-record')) or (select caseload_may('verify-access-record'))
                     or person_id = (select caseload_person())
-                    or (select caseload_may('see-who-looked')) and child_id = any ((select caseload_reach())::uuid[])));
+                    or (select caseload_may('see-who-looked')) and (
+                        child_id = any ((select caseload_reach())::uuid[])
+                        -- Lists name their children in the detail.
+                        or detail -> 'children' ?| (select caseload_reach()::text[]))));
             create policy added on access_entries for insert with check (programme_id = (select caseload_programme()));
 
             alter table access_chain_heads enable row level security;

@@ -9,6 +9,9 @@ public enum HostCommand
     /// <summary>Bring the database to the present model and leave.</summary>
     Migrate,
 
+    /// <summary>Check that no access record was altered, and leave.</summary>
+    Verify,
+
     /// <summary>Ask a running instance whether it is well, for containers without other tools.</summary>
     Health,
 
@@ -30,11 +33,15 @@ public sealed record HostStart(HostCommand Command, bool IsDemo, string DataFold
     private const string Usage = """
         Caseload.Web [--demo] [--data FOLDER] [--urls ADDRESS] [--today DATE]
         Caseload.Web migrate [--data FOLDER]
+        Caseload.Web verify [--data FOLDER]
         Caseload.Web health --urls ADDRESS
 
         ConnectionStrings__Caseload (and ConnectionStrings__CaseloadOwner for migrate) are used instead of a private
         database when set; CASELOAD_DB_PASSWORD_FILE and CASELOAD_DB_OWNER_PASSWORD_FILE hold their passwords.
         CASELOAD_PUBLIC_ADDRESS and CASELOAD_PROXY are needed to serve other machines; deploy/proxy.md has all settings.
+
+        verify checks the access record of every programme. It prints one line for each, with the newest entry's hash to
+        note elsewhere, and ends with 0 when all are intact, 1 when one was altered, 2 when one could not be checked.
         """;
 
     /// <summary>Reads the command line; anything not known is refused by name.</summary>
@@ -52,6 +59,9 @@ public sealed record HostStart(HostCommand Command, bool IsDemo, string DataFold
             {
                 case "migrate":
                     command = HostCommand.Migrate;
+                    break;
+                case "verify":
+                    command = HostCommand.Verify;
                     break;
                 case "health":
                     command = HostCommand.Health;

@@ -36,6 +36,8 @@ public static class WebHost
         builder.Services.AddCaseloadData(access.App);
         builder.AddHardening(start, settings);
         AddHandlers(builder.Services);
+        builder.Services.AddSingleton<RecordKeeping>();
+        builder.Services.AddHostedService<NightlyRecordCheck>();
         builder.Services.AddHealthChecks().AddCheck<DatabaseHealth>("database");
         builder.Services.AddMudServices(mud =>
         {

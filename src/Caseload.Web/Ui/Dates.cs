@@ -9,6 +9,9 @@ public static class Dates
     /// <summary>"3 Mar 2026".</summary>
     public static string Full(DateOnly? on) => on?.ToString("d MMM yyyy", CultureInfo.InvariantCulture) ?? "–";
 
+    /// <summary>"3 Mar 2026, 14:05", by whatever clocks the instant was turned to.</summary>
+    public static string Minute(DateTimeOffset at) => at.ToString("d MMM yyyy, HH:mm", CultureInfo.InvariantCulture);
+
     /// <summary>"Tue 3 Mar", for days near today.</summary>
     public static string Near(DateOnly on) => on.ToString("ddd d MMM", CultureInfo.InvariantCulture);
 

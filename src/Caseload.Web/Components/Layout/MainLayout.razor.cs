@@ -22,6 +22,7 @@ public partial class MainLayout
         new("children", "Children", Icons.Material.Outlined.ChildCare, Permission.ReadChildren),
         new("reference", "Reference", Icons.Material.Outlined.MenuBook, Permission.ReadReference),
         new("team", "Team", Icons.Material.Outlined.Groups, Permission.ArrangeCover),
+        new("record", "Record", Icons.Material.Outlined.FactCheck, Permission.VerifyAccessRecord),
         new("people", "People", Icons.Material.Outlined.ManageAccounts, Permission.ManagePeople),
         new("programme", "Programme", Icons.Material.Outlined.Tune, Permission.ReadSettings),
     ];

@@ -1,3 +1,4 @@
+using Caseload.Data.Access;
 using Caseload.Web.Platform;
 using Caseload.Web.Ui;
 using Microsoft.AspNetCore.Components;

@@ -1,0 +1,162 @@
+using System.Globalization;
+using System.Text.Json;
+
+namespace Caseload.Web.Ui;
+
+/// <summary>What entries of the access record are about, as a person asks for them.</summary>
+public enum AccessGroup
+{
+    /// <summary>Signing in and out, and failing to.</summary>
+    SignedIn,
+
+    /// <summary>Opening and listing.</summary>
+    Looked,
+
+    /// <summary>Adding, changing, closing, destroying.</summary>
+    Changed,
+
+    /// <summary>Exporting and printing.</summary>
+    Exported,
+
+    /// <summary>Opening a child outside the own reach.</summary>
+    ReachedByReason,
+
+    /// <summary>Accounts, roles, cover.</summary>
+    PeopleAndRights,
+
+    /// <summary>What was asked for and not allowed.</summary>
+    Denied,
+
+    /// <summary>Checking, searching and trimming the record itself.</summary>
+    TheRecordItself,
+}
+
+/// <summary>Words of the access record in plain English. A word that nobody described yet is shown as it is, with spaces.</summary>
+public static class AccessWords
+{
+    // Regular expressions that PostgreSQL and .NET read alike; none matches what another matches, and what none matches is a change.
+    private static readonly Dictionary<AccessGroup, string> _patterns = new()
+    {
+        [AccessGroup.SignedIn] = "^(signed-|sign-in-|sign-out-|session-)",
+        [AccessGroup.Looked] =
+            "^(child|children|visit|visits|due|looks|reaches|report|reports|timeline)-(opened|listed|viewed|searched)$|^due-listed$",
+        [AccessGroup.Exported] = "-(exported|printed|downloaded)$",
+        [AccessGroup.ReachedByReason] = "^reach-",
+        [AccessGroup.PeopleAndRights] =
+            "^(person|people|role|roles|invitation|first-administrator|second-factor|passkey|password|recovery-codes?|authenticator|login|cover|caseload|clinician|account)-(?!.*(exported|printed|downloaded)$)",
+        [AccessGroup.Denied] = "^denied$",
+        [AccessGroup.TheRecordItself] = "^record-(?!.*(exported|printed|downloaded)$)",
+    };
+
+    private static readonly Dictionary<string, string> _sentences = new(StringComparer.Ordinal)
+    {
+        ["child-opened"] = "Opened the child's record",
+        ["child-added"] = "Added the child",
+        ["child-edited"] = "Changed the child's details",
+        ["child-closed"] = "Closed the case",
+        ["child-reopened"] = "Opened the case again",
+        ["child-destroyed"] = "Destroyed the record",
+        ["visit-opened"] = "Opened a visit",
+        ["visit-started"] = "Started a visit",
+        ["visit-finished"] = "Finished a visit",
+        ["finding-corrected"] = "Corrected a finding",
+        ["finding-withdrawn"] = "Took a finding back",
+        ["exclusion-added"] = "Recorded a condition",
+        ["exclusion-changed"] = "Changed a condition",
+        ["concern-recorded"] = "Recorded a concern",
+        ["concern-resolved"] = "Resolved a concern",
+        ["concern-reopened"] = "Reopened a concern",
+        ["reach-by-reason"] = "Opened the child by a reason",
+        ["reach-ended"] = "Gave up a child opened by a reason",
+        ["reach-refused"] = "Entered a code that opened nothing",
+        ["reach-reviewed"] = "Looked over a child opened by a reason",
+        ["reaches-listed"] = "Listed children opened by a reason",
+        ["looks-listed"] = "Asked who looked",
+        ["record-searched"] = "Searched the access record",
+        ["record-examined"] = "Signed off on looking over unusual access",
+        ["record-verified"] = "Checked the access record: intact",
+        ["record-broken"] = "Checked the access record: it was altered",
+        ["record-trimmed"] = "Removed entries kept for long enough",
+        ["signed-in"] = "Signed in",
+        ["signed-out"] = "Signed out",
+        ["sign-in-failed"] = "Failed to sign in",
+        ["policy-saved"] = "Changed the review policy",
+        ["programme-saved"] = "Changed the programme's settings",
+        ["programme-created"] = "Set up the programme",
+        ["reference-published"] = "Published a reference set",
+        ["reference-activated"] = "Chose the reference set in use",
+        ["clinician-saved"] = "Changed a clinician",
+    };
+
+    private static readonly Dictionary<string, string> _reasons = new(StringComparer.Ordinal)
+    {
+        ["own-caseload"] = "Own caseload",
+        ["cover"] = "Covering for a colleague",
+        ["reach-by-reason"] = "By a stated reason",
+        ["supervision"] = "Supervision",
+        ["administration"] = "Administration",
+        ["account"] = "Own account",
+        ["job"] = "The installation itself",
+    };
+
+    /// <summary>Every group by its name, in the order in which it is offered.</summary>
+    public static IReadOnlyList<(AccessGroup Group, string Name)> Groups { get; } =
+    [
+        (AccessGroup.Looked, "Looked"),
+        (AccessGroup.Changed, "Changed"),
+        (AccessGroup.Exported, "Exported or printed"),
+        (AccessGroup.ReachedByReason, "Reached by a reason"),
+        (AccessGroup.SignedIn, "Signed in or out"),
+        (AccessGroup.PeopleAndRights, "People and rights"),
+        (AccessGroup.Denied, "Not allowed"),
+        (AccessGroup.TheRecordItself, "The record itself"),
+    ];
+
+    /// <summary>A regular expression that matches every group but <see cref="AccessGroup.Changed"/>.</summary>
+    public static string NotChanged { get; } = string.Join('|', _patterns.Values);
+
+    /// <summary>The regular expression of a group's words; null for <see cref="AccessGroup.Changed"/>, which is the rest.</summary>
+    public static string? PatternOf(AccessGroup group) => _patterns.GetValueOrDefault(group);
+
+    /// <summary>What was done, in plain words.</summary>
+    /// <param name="what">The entry's word.</param>
+    /// <param name="detail">The entry's detail, a JSON object.</param>
+    public static string Sentence(string what, string detail)
+    {
+        switch (what)
+        {
+            case "denied":
+                return "Was not allowed: " + Spaced(Text(detail, "permission") ?? "something");
+            case "children-listed" or "due-listed":
+                var list = what == "due-listed" ? "the list of what is due" : "a list";
+                var count = CountOf(detail);
+                return count == 1
+                    ? $"Saw 1 child in {list}"
+                    : string.Create(CultureInfo.InvariantCulture, $"Saw {count} children in {list}");
+            default:
+                return Sentence(what);
+        }
+    }
+
+    /// <summary>What was done, in plain words and without particulars.</summary>
+    public static string Sentence(string what) => _sentences.GetValueOrDefault(what) ?? Capital(Spaced(what));
+
+    /// <summary>Why the person may, in plain words.</summary>
+    public static string Reason(string? why) => why is null ? "–" : _reasons.GetValueOrDefault(why) ?? Capital(Spaced(why));
+
+    private static string Spaced(string word) => word.Replace('-', ' ');
+
+    private static string Capital(string text) => text.Length == 0 ? text : char.ToUpperInvariant(text[0]) + text[1..];
+
+    private static string? Text(string detail, string name)
+    {
+        using var json = JsonDocument.Parse(detail);
+        return json.RootElement.TryGetProperty(name, out var value) && value.ValueKind == JsonValueKind.String ? value.GetString() : null;
+    }
+
+    private static int CountOf(string detail)
+    {
+        using var json = JsonDocument.Parse(detail);
+        return json.RootElement.TryGetProperty("children", out var ids) && ids.ValueKind == JsonValueKind.Array ? ids.GetArrayLength() : 0;
+    }
+}
