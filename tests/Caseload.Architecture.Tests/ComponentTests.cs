@@ -15,6 +15,16 @@ public sealed class ComponentTests
     private static readonly (string Route, string Page, bool IsStatic)[] _pages =
     [
         ("/", "DuePage", false),
+        ("/account", "AccountPage", true),
+        ("/account/authenticator", "AuthenticatorPage", true),
+        ("/account/authenticator/remove", "RemoveAuthenticatorPage", true),
+        ("/account/code", "CodePage", true),
+        ("/account/passkeys", "PasskeysPage", true),
+        ("/account/password", "PasswordPage", true),
+        ("/account/recovery-codes", "RecoveryCodesPage", true),
+        ("/account/second-factor", "SecondFactorPage", true),
+        ("/account/sign-in", "SignInPage", true),
+        ("/account/signed-out", "SignedOutPage", true),
         ("/children", "ChildrenPage", false),
         ("/children/new", "ChildFormPage", false),
         ("/children/{ChildId:guid}", "ChildPage", false),
@@ -28,8 +38,11 @@ public sealed class ComponentTests
         ("/reference/edit", "ReferenceEditPage", false),
         ("/reference/sources", "SourcesPage", false),
         ("/reference/versions", "VersionsPage", false),
+        ("/setup/{Secret}", "SetupPage", true),
         ("/visits/{Id:guid}", "VisitPage", false),
         ("/visits/new", "StartVisitPage", false),
+        ("/welcome", "WelcomePage", true),
+        ("/welcome/{Secret}", "WelcomePage", true),
     ];
 
     [Fact]

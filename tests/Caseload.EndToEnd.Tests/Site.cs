@@ -24,6 +24,7 @@ public abstract class Site(MigratedPostgres postgres, bool isDemo) : IAsyncLifet
     public static readonly DateOnly TodayOn = new(2026, 11, 25);
 
     private readonly string _dataFolder = Directory.CreateTempSubdirectory("caseload-site-").FullName;
+    private readonly List<string> _output = [];
     private TestDatabase? _database;
     private Process? _process;
 
@@ -35,6 +36,18 @@ public abstract class Site(MigratedPostgres postgres, bool isDemo) : IAsyncLifet
 
     /// <summary>Where the log is written.</summary>
     public string LogFolder => Path.Combine(_dataFolder, "logs");
+
+    /// <summary>What the program printed.</summary>
+    protected IReadOnlyList<string> Output
+    {
+        get
+        {
+            lock (_output)
+            {
+                return [.. _output];
+            }
+        }
+    }
 
     /// <inheritdoc />
     public async ValueTask InitializeAsync()
@@ -65,6 +78,13 @@ public abstract class Site(MigratedPostgres postgres, bool isDemo) : IAsyncLifet
             lock (errors)
             {
                 errors.Add(line.Data ?? "");
+            }
+        };
+        _process.OutputDataReceived += (_, line) =>
+        {
+            lock (_output)
+            {
+                _output.Add(line.Data ?? "");
             }
         };
         _process.BeginErrorReadLine();
@@ -132,7 +152,14 @@ public abstract class Site(MigratedPostgres postgres, bool isDemo) : IAsyncLifet
 }
 
 /// <summary>A site with the demo caseload; tests only read it.</summary>
-public sealed class DemoSite(MigratedPostgres postgres) : Site(postgres, isDemo: true);
+public sealed class DemoSite(MigratedPostgres postgres) : Site(postgres, isDemo: true)
+{
+    /// <summary>The password that the program made for an invented person.</summary>
+    public string PasswordOf(string who) =>
+        Output.Select(line => line.Split(' ', StringSplitOptions.RemoveEmptyEntries)).Single(words => words.Length >= 3 && words[0] == who)[
+            1
+        ];
+}
 
 /// <summary>A site with an empty programme.</summary>
 public sealed class EmptySite(MigratedPostgres postgres) : Site(postgres, isDemo: false);

@@ -46,6 +46,7 @@ public static class WebHost
         app.UseAntiforgery();
         app.MapHealthChecks("/health/ready").AllowAnonymous().DisableHttpMetrics();
         app.MapStaticAssets().AllowAnonymous();
+        app.MapPasskeys();
         app.MapRazorComponents<App>().AddInteractiveServerRenderMode();
         return app;
     }

@@ -76,6 +76,11 @@ public partial class SignInWatch : IAsyncDisposable
     {
         GC.SuppressFinalize(this);
         _line?.Dispose();
+        if (_self is null)
+        {
+            // Never reached a browser: a static page shows the office frame for a moment while it asks who may see it.
+            return;
+        }
         try
         {
             await Browser.InvokeVoidAsync("caseload.stopWatchingIdle");
@@ -84,7 +89,7 @@ public partial class SignInWatch : IAsyncDisposable
         {
             // The page is gone, and its timers with it.
         }
-        _self?.Dispose();
+        _self.Dispose();
     }
 
     private void Leave(string why)
