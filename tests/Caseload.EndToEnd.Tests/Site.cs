@@ -49,6 +49,11 @@ public abstract class Site(MigratedPostgres postgres, bool isDemo) : IAsyncLifet
         }
     }
 
+    /// <summary>What the clock of the program shows, to the second: it began in the middle of the day when the program started.</summary>
+    public DateTime ClockAt =>
+        TodayOn.ToDateTime(new TimeOnly(17, 0), DateTimeKind.Utc)
+        + (TimeProvider.System.GetUtcNow().UtcDateTime - _process!.StartTime.ToUniversalTime());
+
     /// <inheritdoc />
     public async ValueTask InitializeAsync()
     {
