@@ -15,7 +15,13 @@ public sealed class ComponentTests
     private static readonly (string Route, string Page, bool IsStatic)[] _pages =
     [
         ("/", "DuePage", false),
+        ("/account", "AccountPage", true),
+        ("/account/authenticator", "AuthenticatorPage", true),
+        ("/account/authenticator/remove", "RemoveAuthenticatorPage", true),
         ("/account/code", "CodePage", true),
+        ("/account/passkeys", "PasskeysPage", true),
+        ("/account/password", "PasswordPage", true),
+        ("/account/recovery-codes", "RecoveryCodesPage", true),
         ("/account/second-factor", "SecondFactorPage", true),
         ("/account/sign-in", "SignInPage", true),
         ("/account/signed-out", "SignedOutPage", true),

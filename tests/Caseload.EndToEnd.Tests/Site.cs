@@ -56,7 +56,7 @@ public abstract class Site(MigratedPostgres postgres, Chromium chromium, bool is
     }
 
     /// <summary>What the clock of the program shows, to the second: it began in the middle of the day when the program started.</summary>
-    protected DateTime ClockAt =>
+    public DateTime ClockAt =>
         TodayOn.ToDateTime(new TimeOnly(17, 0), DateTimeKind.Utc)
         + (TimeProvider.System.GetUtcNow().UtcDateTime - _process!.StartTime.ToUniversalTime());
 

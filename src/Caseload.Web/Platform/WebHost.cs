@@ -57,6 +57,7 @@ public static class WebHost
         app.UseAntiforgery();
         app.MapHealthChecks("/health/ready").AllowAnonymous().DisableHttpMetrics();
         app.MapStaticAssets().AllowAnonymous();
+        app.MapPasskeys();
         app.MapRazorComponents<App>().AddInteractiveServerRenderMode();
         app.Services.RequireReadableKeys();
         return app;

@@ -96,6 +96,11 @@ public partial class SignInWatch : IAsyncDisposable
         await _gone.CancelAsync();
         await _asking;
         _gone.Dispose();
+        if (_self is null)
+        {
+            // Never reached a browser: a static page shows the office frame for a moment while it asks who may see it.
+            return;
+        }
         try
         {
             await Browser.InvokeVoidAsync("caseload.stopWatchingIdle");
@@ -104,7 +109,7 @@ public partial class SignInWatch : IAsyncDisposable
         {
             // The page is gone, and its timers with it.
         }
-        _self?.Dispose();
+        _self.Dispose();
     }
 
     /// <summary>A sign-in that was ended through another process is noticed here.</summary>

@@ -1,7 +1,5 @@
-using System.Security.Cryptography;
 using Caseload.Web.Platform.Access;
 using Microsoft.AspNetCore.Components;
-using Microsoft.AspNetCore.DataProtection;
 using Microsoft.AspNetCore.Http;
 
 namespace Caseload.Web.Features.Account;
@@ -9,13 +7,10 @@ namespace Caseload.Web.Features.Account;
 /// <summary>Pairs an authenticator with a person who is halfway in and has none.</summary>
 public partial class SecondFactorPage
 {
-    private static readonly TimeSpan _time = TimeSpan.FromMinutes(15);
-
     private PersonKey? _person;
     private IReadOnlyList<string>? _recoveryCodes;
     private string? _secret;
-    private string? _sealed;
-    private string _address = "";
+    private string _signInName = "";
     private string _next = "/";
     private bool _isRefused;
 
@@ -35,12 +30,10 @@ public partial class SecondFactorPage
     private SignInDoor Door { get; set; } = default!;
 
     [Inject]
-    private IDataProtectionProvider Protection { get; set; } = default!;
+    private PairingSeal Seal { get; set; } = default!;
 
     [Inject]
     private NavigationManager Navigation { get; set; } = default!;
-
-    private string SpacedSecret => string.Join(' ', _secret!.Chunk(4).Select(chunk => new string(chunk)));
 
     /// <inheritdoc />
     protected override async Task OnInitializedAsync()
@@ -52,9 +45,8 @@ public partial class SecondFactorPage
             Navigation.NavigateTo(SignInAddress.Path);
             return;
         }
-        _secret = Open(Form.Sealed) ?? AuthenticatorCodes.NewSecret();
-        _sealed = Sealer().Protect(_secret, _time);
-        _address = AuthenticatorCodes.AddressOf(_secret, signInName);
+        _secret = Seal.OpenOrNew(_person.PersonId, Form.Sealed);
+        _signInName = signInName;
     }
 
     private async Task PairAsync()
@@ -73,22 +65,6 @@ public partial class SecondFactorPage
         _recoveryCodes = paired.RecoveryCodes;
         _next = await Doorstep.FirstPageAsync(paired.Claims, Return, Http.RequestAborted);
     }
-
-    /// <summary>The secret that the form carries to and fro, sealed for this person; null when it is another's or too old.</summary>
-    private string? Open(string sealedSecret)
-    {
-        try
-        {
-            return sealedSecret.Length == 0 ? null : Sealer().Unprotect(sealedSecret);
-        }
-        catch (CryptographicException)
-        {
-            return null;
-        }
-    }
-
-    private ITimeLimitedDataProtector Sealer() =>
-        Protection.CreateProtector("caseload.pairing", _person!.PersonId.ToString()).ToTimeLimitedDataProtector();
 
     /// <summary>What is typed, and the sealed secret.</summary>
     public sealed class PairForm

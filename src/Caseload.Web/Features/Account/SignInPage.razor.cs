@@ -8,12 +8,16 @@ namespace Caseload.Web.Features.Account;
 public partial class SignInPage
 {
     private bool _isRefused;
+    private bool _isPasskeyRefused;
 
     [CascadingParameter]
     private HttpContext Http { get; set; } = default!;
 
-    [SupplyParameterFromForm]
+    [SupplyParameterFromForm(FormName = "sign-in")]
     private PasswordForm? Form { get; set; }
+
+    [SupplyParameterFromForm(FormName = "passkey")]
+    private PasskeyForm? Passkey { get; set; }
 
     [SupplyParameterFromQuery(Name = SignInAddress.ReturnParameter)]
     private string? Return { get; set; }
@@ -24,13 +28,33 @@ public partial class SignInPage
     [Inject]
     private SignInDoor Door { get; set; } = default!;
 
+    [Inject]
+    private PasskeyDoor Passkeys { get; set; } = default!;
+
     /// <inheritdoc />
-    protected override void OnInitialized() => Form ??= new PasswordForm();
+    protected override void OnInitialized()
+    {
+        Form ??= new PasswordForm();
+        Passkey ??= new PasskeyForm();
+    }
 
     private async Task SignInAsync()
     {
         var answer = await Door.TryPasswordAsync(Form!.Name, Form.Password, SignInCookies.VisitorOf(Http), Http.RequestAborted);
         _isRefused = !await Doorstep.GoOnAsync(Http, answer, Return);
+    }
+
+    private async Task UsePasskeyAsync()
+    {
+        var answer = await Passkeys.TryAsync(Http, Passkey!.Credential, Http.RequestAborted);
+        _isPasskeyRefused = !await Doorstep.GoOnAsync(Http, answer, Return);
+    }
+
+    /// <summary>What a device answered.</summary>
+    public sealed class PasskeyForm
+    {
+        /// <summary>The answer, as JSON.</summary>
+        public string Credential { get; set; } = "";
     }
 
     /// <summary>What is typed to sign in.</summary>

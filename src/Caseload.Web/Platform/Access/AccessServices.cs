@@ -21,8 +21,14 @@ public static class AccessServices
         services.AddSingleton<Welcome>();
         services.AddSingleton<FirstSetup>();
         services.AddSingleton<DemoAccounts>();
+        services.AddSingleton<PairingSeal>();
+        services.AddSingleton<OwnProof>();
+        services.AddSingleton<OwnAccount>();
+        services.AddSingleton<OwnPassword>();
+        services.AddSingleton<OwnSecondFactor>();
         services.AddScoped<Doorstep>();
         services.AddSignIn();
+        services.AddPasskeys();
         services.AddPagePolicies();
         services.AddCascadingAuthenticationState();
     }

@@ -55,7 +55,7 @@ public sealed class FirstSetup(CaseloadDb db, IPasswordHasher<Person> hasher, Ti
         return await FindAsync(context, secret, ct) is not null;
     }
 
-    /// <summary>Creates the programme and its first administrator, and uses the link up, all in one save.</summary>
+    /// <summary>Creates the programme and its first administrator, and uses the link up, all in one transaction.</summary>
     public async Task<Checked<PersonKey>> CreateAsync(string secret, FirstSetupForm form, CancellationToken ct)
     {
         var refusals = RefusalsOf(form);
@@ -65,7 +65,9 @@ public sealed class FirstSetup(CaseloadDb db, IPasswordHasher<Person> hasher, Ti
         }
         var at = time.GetUtcNow();
         await using var context = db.ForJob("setup", Guid.CreateVersion7(at));
-        if (await FindAsync(context, secret, ct) is not { } link)
+        await using var transaction = await context.Database.BeginTransactionAsync(ct);
+        // First of all and by itself: of two requests at once the later one waits here, and then finds no link.
+        if (await UseUpAsync(context, secret, ct) == 0)
         {
             return LinkIsOver();
         }
@@ -80,17 +82,9 @@ public sealed class FirstSetup(CaseloadDb db, IPasswordHasher<Person> hasher, Ti
         );
         person.PasswordHash = hasher.HashPassword(person, PasswordRules.FormToHash(form.Password));
         context.Add(person);
-        context.Remove(link);
         context.Record("first-administrator-added", null, at, new AccessDetail().With("person", person.Id));
-        try
-        {
-            await context.SaveChangesAsync(ct);
-        }
-        catch (DbUpdateConcurrencyException)
-        {
-            // Somebody else used the link at the same moment.
-            return LinkIsOver();
-        }
+        await context.SaveChangesAsync(ct);
+        await transaction.CommitAsync(ct);
         return Checked.Accept(new PersonKey(person.ProgrammeId, person.Id));
     }
 
@@ -104,6 +98,11 @@ public sealed class FirstSetup(CaseloadDb db, IPasswordHasher<Person> hasher, Ti
         OneTimeSecret.HashOfLink(secret) is { } hash
             ? await context.SetupLinks.SingleOrDefaultAsync(row => row.LinkHash == hash, ct)
             : null;
+
+    private static async Task<int> UseUpAsync(CaseloadDbContext context, string secret, CancellationToken ct) =>
+        OneTimeSecret.HashOfLink(secret) is { } hash
+            ? await context.SetupLinks.Where(row => row.LinkHash == hash).ExecuteDeleteAsync(ct)
+            : 0;
 
     private static List<Refusal> RefusalsOf(FirstSetupForm form)
     {

@@ -41,9 +41,22 @@ internal sealed class Knock : IAsyncDisposable
     /// <summary>Whether a right credential lets in: not disabled, not locked.</summary>
     internal bool IsOpen => Person.DisabledAt is null && _throttle.LockedUntil(_at) is null;
 
-    internal static async Task<Knock> BeginAsync(CaseloadDb db, PersonKey key, Visitor visitor, TimeProvider time, CancellationToken ct)
+    /// <param name="db">The store.</param>
+    /// <param name="key">The person.</param>
+    /// <param name="visitor">Who stands there.</param>
+    /// <param name="time">The clock.</param>
+    /// <param name="ct">Cancels.</param>
+    /// <param name="signInId">The sign-in, when the person is in and proves once more who they are.</param>
+    internal static async Task<Knock> BeginAsync(
+        CaseloadDb db,
+        PersonKey key,
+        Visitor visitor,
+        TimeProvider time,
+        CancellationToken ct,
+        Guid? signInId = null
+    )
     {
-        var context = db.ForAccount(key.ProgrammeId, key.PersonId, await NameAsync(db, key, ct), visitor.Address);
+        var context = db.ForAccount(key.ProgrammeId, key.PersonId, await NameAsync(db, key, ct), visitor.Address, signInId);
         try
         {
             var transaction = await context.Database.BeginTransactionAsync(ct);
@@ -81,10 +94,10 @@ internal sealed class Knock : IAsyncDisposable
         return new DoorAnswer.In(new SignInClaims(Person.Id, signIn.Id));
     }
 
-    internal async Task<DoorAnswer> RefuseAsync(string what, CancellationToken ct)
+    internal async Task<DoorAnswer> RefuseAsync(string what, CancellationToken ct, string record = "sign-in-failed")
     {
         Keep(_throttle.AfterFailure(_at));
-        Context.Record("sign-in-failed", null, _at, new AccessDetail().WithKey("with", what).With("inARow", Person.FailureCount));
+        Context.Record(record, null, _at, new AccessDetail().WithKey("with", what).With("inARow", Person.FailureCount));
         await KeepAsync(ct);
         return new DoorAnswer.Refused();
     }

@@ -166,7 +166,7 @@ public sealed class SignInDoor(CaseloadDb db, IPasswordHasher<Person> hasher, ID
     public async Task<IReadOnlyList<string>> ReplaceRecoveryCodesAsync(CaseloadDbContext context, PersonKey key, CancellationToken ct)
     {
         var at = time.GetUtcNow();
-        context.RecoveryCodes.RemoveRange(await context.RecoveryCodes.Where(row => row.PersonId == key.PersonId).ToListAsync(ct));
+        await RemoveRecoveryCodesAsync(context, key, ct);
         var codes = RecoveryCodes.New();
         context.AddRange(
             codes.Select(code => new RecoveryCode
@@ -179,6 +179,10 @@ public sealed class SignInDoor(CaseloadDb db, IPasswordHasher<Person> hasher, ID
         );
         return codes;
     }
+
+    /// <summary>Takes a person's recovery codes away, in a unit of work.</summary>
+    public async Task RemoveRecoveryCodesAsync(CaseloadDbContext context, PersonKey key, CancellationToken ct) =>
+        context.RecoveryCodes.RemoveRange(await context.RecoveryCodes.Where(row => row.PersonId == key.PersonId).ToListAsync(ct));
 
     private async Task<PersonKey?> FindAsync(string signInName, CancellationToken ct)
     {

@@ -14,7 +14,7 @@ namespace Caseload.Web.Platform.Access;
 public sealed record Invitee(PersonKey Person, string Name, string SignInName, string Programme);
 
 /// <summary>Receives people who come with an invitation, by its link or by the code on paper.</summary>
-public sealed class Welcome(CaseloadDb db, IPasswordHasher<Person> hasher, TimeProvider time)
+public sealed class Welcome(CaseloadDb db, IPasswordHasher<Person> hasher, SignInSwitchboard switchboard, TimeProvider time)
 {
     /// <summary>Whom the link or the code is for; null when it is not good, was used, replaced, or is too old.</summary>
     public async Task<Invitee?> FindAsync(string linkOrCode, CancellationToken ct)
@@ -56,7 +56,8 @@ public sealed class Welcome(CaseloadDb db, IPasswordHasher<Person> hasher, TimeP
         invitation.ClosedAt = at;
         var person = await context.People.SingleAsync(row => row.Id == invitee.Person.PersonId, ct);
         person.PasswordHash = hasher.HashPassword(person, PasswordRules.FormToHash(password));
-        person.SecurityStamp = Person.NewStamp();
+        // A way in is renewed because the old one may be in other hands: whoever came in by it is out.
+        var ended = await OpenSignIns.EndAllAsync(context, person, SignInEnd.RightsChanged, at, ct);
         person.FailureCount = 0;
         person.LastFailureAt = null;
         context.Record("invitation-accepted", null, at);
@@ -68,6 +69,7 @@ public sealed class Welcome(CaseloadDb db, IPasswordHasher<Person> hasher, TimeP
         {
             return IsOver();
         }
+        switchboard.AnnounceEnded(ended);
         return Checked.Accept(invitee);
     }
 
