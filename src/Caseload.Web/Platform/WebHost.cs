@@ -51,6 +51,7 @@ public static class WebHost
         app.UseRequestLog();
         app.UseErrorPage("/error");
         app.UseStatusCodePagesWithReExecute("/not-found", "?status={0}", createScopeForStatusCodePages: true);
+        app.UsePlainRepeats();
         app.UseHardening();
         app.UseAuthentication();
         app.UseAuthorization();

@@ -95,7 +95,9 @@ window.caseload = {
       const remaining = Math.ceil(seconds - (Date.now() - idle.lastAt) / 1000);
       if (remaining <= 0) {
         caseload.stopWatchingIdle();
-        watch.invokeMethodAsync("EndIdleAsync").catch(() => location.assign("account/signed-out?why=idle"));
+        // Without a connection the server finds out by its own clock; this screen must be empty either way.
+        setTimeout(() => location.assign("account/signed-out?why=idle"), 3000);
+        watch.invokeMethodAsync("EndIdleAsync").catch(() => {});
       } else if (remaining <= warnBefore) {
         left.textContent = remaining;
         if (!dialog.open) {

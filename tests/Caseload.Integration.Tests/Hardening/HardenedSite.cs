@@ -31,20 +31,23 @@ public class HardenedSite(MigratedPostgres postgres, params (string Name, string
         await KeyTables.EnsureAsync(_database);
         _app = await BuildAsync();
         // Endpoints that fail in the ways the application's own never should.
-        _app.MapGet("/test/throws/{id}", (string id) => Throw(id));
-        _app.MapPost("/account/test", () => Results.Text("accepted"));
-        _app.MapPost("/elsewhere/test", (HttpRequest request) => CountAsync(request));
-        _app.MapGet("/test/bad", () => Results.BadRequest());
-        _app.MapGet("/test/moved", () => Results.Redirect("/"));
-        _app.MapGet("/test/client", (HttpContext context) => $"{context.Connection.RemoteIpAddress} {context.Request.Scheme}");
+        _app.MapGet("/test/throws/{id}", (string id) => Throw(id)).AllowAnonymous();
+        _app.MapPost("/test/throws/{id}", (string id) => Throw(id)).AllowAnonymous();
+        _app.MapPost("/account/test", () => Results.Text("accepted")).AllowAnonymous();
+        _app.MapPost("/elsewhere/test", (HttpRequest request) => CountAsync(request)).AllowAnonymous();
+        _app.MapGet("/test/bad", () => Results.BadRequest()).AllowAnonymous();
+        _app.MapGet("/test/moved", () => Results.Redirect("/")).AllowAnonymous();
+        _app.MapGet("/test/client", (HttpContext context) => $"{context.Connection.RemoteIpAddress} {context.Request.Scheme}")
+            .AllowAnonymous();
         _app.MapGet(
-            "/test/cookie",
-            (HttpContext context) =>
-            {
-                context.Response.Cookies.Append("planted", "x");
-                return "";
-            }
-        );
+                "/test/cookie",
+                (HttpContext context) =>
+                {
+                    context.Response.Cookies.Append("planted", "x");
+                    return "";
+                }
+            )
+            .AllowAnonymous();
         await _app.StartAsync();
     }
 

@@ -15,17 +15,19 @@ public sealed class HeaderTests(SecureSite secure, LoopbackSite loopback) : ICla
     public static TheoryData<string, string, int> Answers =>
         new()
         {
-            { "GET", "/children", 200 },
+            { "GET", "/account/sign-in", 200 },
+            { "GET", "/children", 302 },
             { "GET", "/app.css", 200 },
             { "GET", "/_framework/blazor.web.js", 200 },
             { "GET", "/fonts/atkinson-hyperlegible-latin-400-normal.woff2", 200 },
             { "GET", "/health/ready", 200 },
-            { "GET", "/nothing/here", 404 },
+            { "GET", "/nothing/here", 302 },
+            { "GET", "/not-found", 200 },
             { "GET", "/test/bad", 400 },
             { "GET", "/test/throws/7", 500 },
             { "GET", "/test/moved", 302 },
             { "GET", "/error", 200 },
-            { "DELETE", "/children", 405 },
+            { "DELETE", "/children", 401 },
             { "TRACE", "/children", 405 },
             { "POST", "/_blazor/negotiate", 403 },
         };
@@ -66,7 +68,7 @@ public sealed class HeaderTests(SecureSite secure, LoopbackSite loopback) : ICla
     {
         using var client = loopback.Client();
 
-        using var answer = await client.GetAsync("/", Cancellation);
+        using var answer = await client.GetAsync("/account/sign-in", Cancellation);
 
         answer.StatusCode.ShouldBe(HttpStatusCode.OK);
         ShouldBeHardened(answer);
@@ -83,6 +85,7 @@ public sealed class HeaderTests(SecureSite secure, LoopbackSite loopback) : ICla
     [Theory]
     [Trait("Requirement", "SEC-33")]
     [InlineData("/children", "no-store")]
+    [InlineData("/account/sign-in", "no-store")]
     [InlineData("/nothing/here", "no-store")]
     [InlineData("/test/throws/7", "no-store")]
     [InlineData("/health/ready", "no-store")]

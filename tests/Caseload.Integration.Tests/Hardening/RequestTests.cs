@@ -77,7 +77,7 @@ public sealed class RequestTests(SecureSite secure, LoopbackSite loopback) : ICl
     [InlineData("https://caseload.example.org.evil.example", 403)]
     [InlineData("https://caseload.example.org:8443", 403)]
     [InlineData("null", 403)]
-    [InlineData("https://caseload.example.org", 200)]
+    [InlineData("https://caseload.example.org", 401)]
     public async Task Negotiation_UnlessItComesFromOurPages_IsRefused(string origin, int status)
     {
         using var client = secure.Client();
@@ -96,7 +96,7 @@ public sealed class RequestTests(SecureSite secure, LoopbackSite loopback) : ICl
     [InlineData("http://caseload.example.org", "https", 403)]
     [InlineData(null, "https", 403)]
     [InlineData("https://caseload.example.org", "http", 308)]
-    [InlineData("https://caseload.example.org", "https", 101)]
+    [InlineData("https://caseload.example.org", "https", 401)]
     public async Task WebSocket_UnlessItComesFromOurPagesOverTls_IsRefused(string? origin, string scheme, int status)
     {
         using var client = secure.Client();
@@ -122,26 +122,22 @@ public sealed class RequestTests(SecureSite secure, LoopbackSite loopback) : ICl
 
     [Theory]
     [Trait("Requirement", "SEC-18")]
-    [InlineData("http://localhost", "localhost", true)]
-    [InlineData("http://127.0.0.1", "127.0.0.1", true)]
-    [InlineData("http://localhost", "127.0.0.1", false)]
-    [InlineData("http://evil.example", "127.0.0.1", false)]
-    public async Task WebSocket_OnLoopback_IsForThePageThatWasOpened(string origin, string host, bool isOpened)
+    [InlineData("http://localhost", "localhost", 401)]
+    [InlineData("http://127.0.0.1", "127.0.0.1", 401)]
+    [InlineData("http://localhost", "127.0.0.1", 403)]
+    [InlineData("http://evil.example", "127.0.0.1", 403)]
+    public async Task WebSocket_OnLoopback_IsForThePageThatWasOpenedAndForWhoSignedIn(string origin, string host, int status)
     {
         using var socket = new ClientWebSocket();
         socket.Options.SetRequestHeader("Host", $"{host}:{loopback.Address.Port}");
         socket.Options.SetRequestHeader("Origin", $"{origin}:{loopback.Address.Port}");
-        var connecting = socket.ConnectAsync(new Uri($"ws://127.0.0.1:{loopback.Address.Port}/_blazor"), Cancellation);
+        socket.Options.CollectHttpResponseDetails = true;
 
-        if (isOpened)
-        {
-            await connecting;
-            socket.State.ShouldBe(WebSocketState.Open);
-        }
-        else
-        {
-            await Should.ThrowAsync<WebSocketException>(connecting);
-        }
+        await Should.ThrowAsync<WebSocketException>(
+            socket.ConnectAsync(new Uri($"ws://127.0.0.1:{loopback.Address.Port}/_blazor"), Cancellation)
+        );
+
+        ((int)socket.HttpStatusCode).ShouldBe(status);
     }
 
     [Fact]
@@ -161,6 +157,18 @@ public sealed class RequestTests(SecureSite secure, LoopbackSite loopback) : ICl
         text.ShouldNotContain("   at ");
     }
 
+    [Fact]
+    [Trait("Requirement", "SEC-48")]
+    public async Task Failure_WhenAFormIsPosted_ShowsTheErrorPageToo()
+    {
+        using var client = loopback.Client();
+
+        using var answer = await client.PostAsync("/test/throws/7", new FormUrlEncodedContent([]), Cancellation);
+
+        answer.StatusCode.ShouldBe(HttpStatusCode.InternalServerError);
+        (await answer.Content.ReadAsStringAsync(Cancellation)).ShouldContain("Something went wrong on our side");
+    }
+
     [Theory]
     [Trait("Requirement", "SEC-52")]
     [InlineData("/.git/HEAD")]
@@ -173,15 +181,16 @@ public sealed class RequestTests(SecureSite secure, LoopbackSite loopback) : ICl
     [InlineData("/Caseload.Web.staticwebassets.endpoints.json")]
     [InlineData("/swagger")]
     [InlineData("/..%2f..%2fetc%2fpasswd")]
-    public async Task Probe_ForWhatIsNotForVisitors_FindsNothing(string path)
+    public async Task Probe_ForWhatIsNotForVisitors_LearnsNotEvenWhetherItIsThere(string path)
     {
         using var client = loopback.Client();
 
         using var answer = await client.GetAsync(path, Cancellation);
         var text = await answer.Content.ReadAsStringAsync(Cancellation);
 
-        answer.StatusCode.ShouldBe(HttpStatusCode.NotFound);
-        text.ShouldContain("There is nothing at this address");
+        answer.StatusCode.ShouldBe(HttpStatusCode.Found);
+        answer.Headers.Location!.AbsolutePath.ShouldBe("/account/sign-in");
+        text.ShouldBeEmpty();
     }
 
     [Theory]

@@ -66,6 +66,27 @@ public static class Limits
             }
         );
 
+    /// <summary>Has an error page asked for as one asks for a page: a form that failed must not be posted to it.</summary>
+    public static void UsePlainRepeats(this IApplicationBuilder app) =>
+        app.Use(
+            async (context, next) =>
+            {
+                try
+                {
+                    await next(context);
+                }
+                catch
+                {
+                    context.Request.Method = HttpMethods.Get;
+                    throw;
+                }
+                if (!context.Response.HasStarted && context.Response.StatusCode >= StatusCodes.Status400BadRequest)
+                {
+                    context.Request.Method = HttpMethods.Get;
+                }
+            }
+        );
+
     /// <summary>Answers with a status and one sentence.</summary>
     public static Task AnswerPlainlyAsync(this HttpContext context, int status, string sentence)
     {
