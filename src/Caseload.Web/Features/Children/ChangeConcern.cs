@@ -15,11 +15,15 @@ public sealed record ChangeConcern(Guid ChildId, Guid RowId, string ConcernId, b
 /// <summary>Records and resolves concerns.</summary>
 public sealed class ChangeConcernHandler(CaseloadDb db, TimeProvider time)
 {
-    /// <summary>Saves; false when the same concern already stands.</summary>
+    /// <summary>Saves; false when the same concern already stands, or there is no such child.</summary>
     public async Task<bool> HandleAsync(Actor actor, ChangeConcern request, CancellationToken ct)
     {
         var todayOn = actor.TodayOn(time);
         await using var context = await db.EnterAsync(actor, Permission.EditChildren, ct);
+        if (!await context.Children.AnyAsync(row => row.Id == request.ChildId, ct))
+        {
+            return false;
+        }
         context.DemandWriting(request.ChildId);
         var stored = await context.Concerns.SingleOrDefaultAsync(row => row.Id == request.RowId && row.ChildId == request.ChildId, ct);
         if (stored is null)

@@ -30,6 +30,10 @@ public sealed class ChangeExclusionHandler(CaseloadDb db, TimeProvider time)
         }
 
         await using var context = await db.EnterAsync(actor, Permission.EditChildren, ct);
+        if (!await context.Children.AnyAsync(row => row.Id == request.ChildId, ct))
+        {
+            return [new Refusal("exclusion", "There is no such child.")];
+        }
         context.DemandWriting(request.ChildId);
         var stored = await context.Exclusions.SingleOrDefaultAsync(
             row => row.Id == request.ExclusionId && row.ChildId == request.ChildId,
