@@ -19,6 +19,7 @@ public sealed class ComponentTests
         ("/account/authenticator", "AuthenticatorPage", true),
         ("/account/authenticator/remove", "RemoveAuthenticatorPage", true),
         ("/account/code", "CodePage", true),
+        ("/account/external", "ExternalPage", true),
         ("/account/passkeys", "PasskeysPage", true),
         ("/account/password", "PasswordPage", true),
         ("/account/recovery-codes", "RecoveryCodesPage", true),

@@ -59,6 +59,7 @@ public static class WebHost
         app.MapHealthChecks("/health/ready").AllowAnonymous().DisableHttpMetrics();
         app.MapStaticAssets().AllowAnonymous();
         app.MapPasskeys();
+        app.MapIdentityProvider();
         app.MapRazorComponents<App>().AddInteractiveServerRenderMode();
         app.Services.RequireReadableKeys();
         return app;

@@ -43,7 +43,7 @@ public static class AccessWords
         [AccessGroup.Exported] = "-(exported|printed|downloaded)$",
         [AccessGroup.ReachedByReason] = "^reach-",
         [AccessGroup.PeopleAndRights] =
-            "^(person|people|role|roles|invitation|first-administrator|second-factor|passkey|password|recovery-codes?|authenticator|login|cover|caseload|clinician|account)-(?!.*(exported|printed|downloaded)$)",
+            "^(person|people|role|roles|invitation|first-administrator|second-factor|passkey|password|identity|recovery-codes?|authenticator|login|cover|caseload|clinician|account)-(?!.*(exported|printed|downloaded)$)",
         [AccessGroup.Denied] = "^denied$",
         [AccessGroup.TheRecordItself] = "^record-(?!.*(exported|printed|downloaded)$)",
     };
@@ -80,6 +80,7 @@ public static class AccessWords
         ["signed-in"] = "Signed in",
         ["signed-out"] = "Signed out",
         ["sign-in-failed"] = "Failed to sign in",
+        ["identity-linked"] = "Linked the account at the identity provider",
         ["policy-saved"] = "Changed the review policy",
         ["programme-saved"] = "Changed the programme's settings",
         ["programme-created"] = "Set up the programme",

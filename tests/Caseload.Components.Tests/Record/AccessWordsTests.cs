@@ -24,6 +24,7 @@ public sealed class AccessWordsTests
     [InlineData("sign-in-failed", AccessGroup.SignedIn)]
     [InlineData("invitation-accepted", AccessGroup.PeopleAndRights)]
     [InlineData("second-factor-added", AccessGroup.PeopleAndRights)]
+    [InlineData("identity-linked", AccessGroup.PeopleAndRights)]
     [InlineData("first-administrator-added", AccessGroup.PeopleAndRights)]
     [InlineData("denied", AccessGroup.Denied)]
     [InlineData("record-verified", AccessGroup.TheRecordItself)]

@@ -130,7 +130,8 @@ public sealed class SecureSite(MigratedPostgres postgres)
         postgres,
         ("CASELOAD_PUBLIC_ADDRESS", "https://caseload.example.org"),
         ("CASELOAD_PROXY", "127.0.0.1"),
-        ("CASELOAD_OIDC_AUTHORITY", "https://login.example.org/realms/team")
+        ("CASELOAD_OIDC_AUTHORITY", "https://login.example.org/realms/team"),
+        ("CASELOAD_OIDC_CLIENT_ID", "caseload")
     )
 {
     /// <summary>What the proxy says about a browser that came over TLS.</summary>

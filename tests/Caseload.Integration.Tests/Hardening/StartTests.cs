@@ -1,4 +1,5 @@
 using Caseload.Web.Platform;
+using Caseload.Web.Platform.Access;
 using Caseload.Web.Platform.Hardening;
 using Microsoft.AspNetCore.Http;
 using Microsoft.Extensions.DependencyInjection;
@@ -69,7 +70,7 @@ public sealed class StartTests
             .Throw<HostStartException>(() =>
                 new ServiceCollection().AddCaseloadHeaders(
                     PublicAddress.Find(Listen, HardenedSite.Settings()),
-                    HardenedSite.Settings((SecurityHeaders.IdentityProviderSetting, "http://login.example.org"))
+                    HardenedSite.Settings((IdentityProviderSettings.AuthoritySetting, "http://login.example.org"))
                 )
             )
             .Message.ShouldContain("https://");

@@ -9,7 +9,7 @@ public partial class CodePage
 {
     private const string RecoveryWay = "recovery";
 
-    private PersonKey? _person;
+    private HalfwayIn? _half;
     private bool _isRefused;
 
     [CascadingParameter]
@@ -46,8 +46,8 @@ public partial class CodePage
     protected override async Task OnInitializedAsync()
     {
         Form ??= new CodeForm();
-        _person = await SignInCookies.ReadHalfwayAsync(Http);
-        if (_person is null)
+        _half = await SignInCookies.ReadHalfwayAsync(Http);
+        if (_half is null)
         {
             Navigation.NavigateTo(SignInAddress.Path);
         }
@@ -55,14 +55,14 @@ public partial class CodePage
 
     private async Task TryAsync()
     {
-        if (_person is null)
+        if (_half is null)
         {
             return;
         }
         var visitor = SignInCookies.VisitorOf(Http);
         var answer = IsRecovery
-            ? await Door.TryRecoveryCodeAsync(_person, Form!.Code, visitor, Http.RequestAborted)
-            : await Door.TryCodeAsync(_person, Form!.Code, visitor, Http.RequestAborted);
+            ? await Door.TryRecoveryCodeAsync(_half.Person, Form!.Code, visitor, Http.RequestAborted, _half.First)
+            : await Door.TryCodeAsync(_half.Person, Form!.Code, visitor, Http.RequestAborted, _half.First);
         _isRefused = !await Doorstep.GoOnAsync(Http, answer, Return);
     }
 

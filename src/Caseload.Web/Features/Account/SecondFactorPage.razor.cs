@@ -7,7 +7,7 @@ namespace Caseload.Web.Features.Account;
 /// <summary>Pairs an authenticator with a person who is halfway in and has none.</summary>
 public partial class SecondFactorPage
 {
-    private PersonKey? _person;
+    private HalfwayIn? _half;
     private IReadOnlyList<string>? _recoveryCodes;
     private string? _secret;
     private string _signInName = "";
@@ -39,13 +39,13 @@ public partial class SecondFactorPage
     protected override async Task OnInitializedAsync()
     {
         Form ??= new PairForm();
-        _person = await SignInCookies.ReadHalfwayAsync(Http);
-        if (_person is null || await Door.FindUnpairedAsync(_person, Http.RequestAborted) is not { } signInName)
+        _half = await SignInCookies.ReadHalfwayAsync(Http);
+        if (_half is null || await Door.FindUnpairedAsync(_half.Person, Http.RequestAborted) is not { } signInName)
         {
             Navigation.NavigateTo(SignInAddress.Path);
             return;
         }
-        _secret = Seal.OpenOrNew(_person.PersonId, Form.Sealed);
+        _secret = Seal.OpenOrNew(_half.Person.PersonId, Form.Sealed);
         _signInName = signInName;
     }
 
@@ -55,7 +55,14 @@ public partial class SecondFactorPage
         {
             return;
         }
-        var paired = await Door.PairAsync(_person!, _secret, Form!.Code, SignInCookies.VisitorOf(Http), Http.RequestAborted);
+        var paired = await Door.PairAsync(
+            _half!.Person,
+            _secret,
+            Form!.Code,
+            SignInCookies.VisitorOf(Http),
+            Http.RequestAborted,
+            _half.First
+        );
         if (paired is null)
         {
             _isRefused = true;

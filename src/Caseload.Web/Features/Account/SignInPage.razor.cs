@@ -1,4 +1,5 @@
 using Caseload.Web.Platform.Access;
+using Microsoft.AspNetCore.Authentication;
 using Microsoft.AspNetCore.Components;
 using Microsoft.AspNetCore.Http;
 
@@ -9,6 +10,7 @@ public partial class SignInPage
 {
     private bool _isRefused;
     private bool _isPasskeyRefused;
+    private string? _provider;
 
     [CascadingParameter]
     private HttpContext Http { get; set; } = default!;
@@ -31,11 +33,20 @@ public partial class SignInPage
     [Inject]
     private PasskeyDoor Passkeys { get; set; } = default!;
 
+    [Inject]
+    private IAuthenticationSchemeProvider Schemes { get; set; } = default!;
+
+    private string ProviderWay =>
+        SignInAddress.Local(Return) is var local && local == "/"
+            ? IdentityProvider.StartPath
+            : $"{IdentityProvider.StartPath}?{SignInAddress.ReturnParameter}={Uri.EscapeDataString(local)}";
+
     /// <inheritdoc />
-    protected override void OnInitialized()
+    protected override async Task OnInitializedAsync()
     {
         Form ??= new PasswordForm();
         Passkey ??= new PasskeyForm();
+        _provider = (await Schemes.GetSchemeAsync(IdentityProvider.Scheme))?.DisplayName;
     }
 
     private async Task SignInAsync()

@@ -17,6 +17,7 @@ public static class AccessServices
         services.AddSingleton<SignInSwitchboard>();
         services.AddSingleton<SignInKeeper>();
         services.AddSingleton<SignInDoor>();
+        services.AddSingleton<IdentityDoor>();
         services.AddSingleton<IdleTime>();
         services.AddSingleton<Welcome>();
         services.AddSingleton<FirstSetup>();

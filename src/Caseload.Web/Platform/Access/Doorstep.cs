@@ -12,11 +12,11 @@ public sealed class Doorstep(SignInKeeper keeper, NavigationManager navigation)
         switch (answer)
         {
             case DoorAnswer.NeedsCode needs:
-                await SignInCookies.KeepHalfwayAsync(http, needs.Person);
+                await SignInCookies.KeepHalfwayAsync(http, new HalfwayIn(needs.Person, needs.First));
                 GoTo("/account/code", asked);
                 return true;
             case DoorAnswer.NeedsSecondFactor needs:
-                await SignInCookies.KeepHalfwayAsync(http, needs.Person);
+                await SignInCookies.KeepHalfwayAsync(http, new HalfwayIn(needs.Person, needs.First));
                 GoTo("/account/second-factor", asked);
                 return true;
             case DoorAnswer.In inside:

@@ -1,5 +1,6 @@
 using System.Security.Claims;
 using Caseload.Data.People;
+using Caseload.Domain;
 using Caseload.Web.Platform.Hardening;
 using Microsoft.AspNetCore.Authentication;
 using Microsoft.AspNetCore.Authentication.Cookies;
@@ -8,17 +9,23 @@ using Microsoft.AspNetCore.Diagnostics;
 
 namespace Caseload.Web.Platform.Access;
 
-/// <summary>The two cookies: signed in, and halfway in between the password and the second factor.</summary>
+/// <summary>Who is halfway in.</summary>
+/// <param name="Person">The person.</param>
+/// <param name="First">What proved so far who it is.</param>
+public sealed record HalfwayIn(PersonKey Person, SignInMethod First);
+
+/// <summary>The two cookies: signed in, and halfway in between the first factor and the second.</summary>
 public static class SignInCookies
 {
     /// <summary>Signed in.</summary>
     public const string Scheme = "caseload";
 
-    /// <summary>Password given, second factor still to come.</summary>
+    /// <summary>First factor given, second still to come.</summary>
     public const string HalfwayScheme = "caseload-halfway";
 
     private const string ProgrammeType = "caseload-programme";
     private const string PersonType = "caseload-person";
+    private const string FirstType = "caseload-first";
     private static readonly TimeSpan _halfway = TimeSpan.FromMinutes(10);
 
     /// <summary>Adds both, and a check of every request's sign-in against the store.</summary>
@@ -50,7 +57,8 @@ public static class SignInCookies
                 {
                     cookie.Cookie.Name = names.For("halfway");
                     cookie.Cookie.SecurePolicy = names.SecurePolicy;
-                    cookie.Cookie.SameSite = SameSiteMode.Strict;
+                    // Somebody who comes back from the identity provider is on a way that began at another site.
+                    cookie.Cookie.SameSite = SameSiteMode.Lax;
                     cookie.ExpireTimeSpan = _halfway;
                     cookie.SlidingExpiration = false;
                 }
@@ -58,24 +66,29 @@ public static class SignInCookies
     }
 
     /// <summary>Who is halfway in; null when nobody is, or too long ago.</summary>
-    public static async Task<PersonKey?> ReadHalfwayAsync(HttpContext http)
+    public static async Task<HalfwayIn?> ReadHalfwayAsync(HttpContext http)
     {
         var result = await http.AuthenticateAsync(HalfwayScheme);
         return
             result.Principal is { } half
             && Guid.TryParse(half.FindFirstValue(ProgrammeType), out var programmeId)
             && Guid.TryParse(half.FindFirstValue(PersonType), out var personId)
-            ? new PersonKey(programmeId, personId)
+            && EnumWords.FromWord<SignInMethod>(half.FindFirstValue(FirstType)) is { } first
+            ? new HalfwayIn(new PersonKey(programmeId, personId), first)
             : null;
     }
 
     /// <summary>Remembers who is halfway in.</summary>
-    public static Task KeepHalfwayAsync(HttpContext http, PersonKey person) =>
+    public static Task KeepHalfwayAsync(HttpContext http, HalfwayIn half) =>
         http.SignInAsync(
             HalfwayScheme,
             new ClaimsPrincipal(
                 new ClaimsIdentity(
-                    [new Claim(ProgrammeType, person.ProgrammeId.ToString()), new Claim(PersonType, person.PersonId.ToString())],
+                    [
+                        new Claim(ProgrammeType, half.Person.ProgrammeId.ToString()),
+                        new Claim(PersonType, half.Person.PersonId.ToString()),
+                        new Claim(FirstType, half.First.ToWord()),
+                    ],
                     HalfwayScheme
                 )
             )

@@ -19,11 +19,11 @@ public abstract record DoorAnswer
     /// <summary>Not let in. Says the same whether the name, the password or the code was wrong, or the account is locked for a while.</summary>
     public sealed record Refused : DoorAnswer;
 
-    /// <summary>The password was right; a code is needed as well.</summary>
-    public sealed record NeedsCode(PersonKey Person) : DoorAnswer;
+    /// <summary>The password was right, or the identity provider knows the person; a code is needed as well.</summary>
+    public sealed record NeedsCode(PersonKey Person, SignInMethod First = SignInMethod.Password) : DoorAnswer;
 
-    /// <summary>The password was right; the programme asks for a second factor and the person has none yet.</summary>
-    public sealed record NeedsSecondFactor(PersonKey Person) : DoorAnswer;
+    /// <summary>The first factor was right; the programme asks for a second and the person has none yet.</summary>
+    public sealed record NeedsSecondFactor(PersonKey Person, SignInMethod First = SignInMethod.Password) : DoorAnswer;
 
     /// <summary>In.</summary>
     public sealed record In(SignInClaims Claims) : DoorAnswer;
@@ -70,21 +70,33 @@ public sealed class SignInDoor(CaseloadDb db, IPasswordHasher<Person> hasher, ID
         {
             person.PasswordHash = hasher.HashPassword(person, typed);
         }
-        if (person.AuthenticatorSecret is not null)
-        {
-            await knock.KeepAsync(ct);
-            return new DoorAnswer.NeedsCode(key);
-        }
-        if (knock.Policy.NeedsSecondFactor(person.Roles))
-        {
-            await knock.KeepAsync(ct);
-            return new DoorAnswer.NeedsSecondFactor(key);
-        }
-        return await knock.LetInAsync(SignInMethod.Password, ct);
+        return await AskFurtherAsync(knock, key, SignInMethod.Password, ct);
     }
 
-    /// <summary>Tries a code of the authenticator, after the password.</summary>
-    public async Task<DoorAnswer> TryCodeAsync(PersonKey key, string code, Visitor visitor, CancellationToken ct)
+    /// <summary>
+    /// Lets in who has proved at the identity provider who they are, and links the account there when its verified e-mail address is the
+    /// person's. A second factor that was shown there counts; otherwise ours is asked for as after a password.
+    /// </summary>
+    public async Task<DoorAnswer> TryIdentityAsync(PersonKey key, ProvedIdentity identity, Visitor visitor, CancellationToken ct)
+    {
+        await using var knock = await KnockAsync(key, visitor, ct);
+        if (!knock.IsOpen || !await IsLinkedOrLinkAsync(knock, identity, ct))
+        {
+            return await knock.RefuseAsync(SignInMethod.IdentityProvider.ToWord(), ct);
+        }
+        return identity.HasSecondFactor
+            ? await knock.LetInAsync(SignInMethod.IdentityProvider, ct)
+            : await AskFurtherAsync(knock, key, SignInMethod.IdentityProvider, ct);
+    }
+
+    /// <summary>Tries a code of the authenticator, after the first factor.</summary>
+    public async Task<DoorAnswer> TryCodeAsync(
+        PersonKey key,
+        string code,
+        Visitor visitor,
+        CancellationToken ct,
+        SignInMethod first = SignInMethod.Password
+    )
     {
         await using var knock = await KnockAsync(key, visitor, ct);
         var person = knock.Person;
@@ -97,11 +109,17 @@ public sealed class SignInDoor(CaseloadDb db, IPasswordHasher<Person> hasher, ID
             return await knock.RefuseAsync("code", ct);
         }
         person.AuthenticatorLastStep = step;
-        return await knock.LetInAsync(SignInMethod.PasswordAndCode, ct);
+        return await knock.LetInAsync(Together(first, SignInMethod.PasswordAndCode), ct);
     }
 
-    /// <summary>Tries a recovery code, after the password; it is good once.</summary>
-    public async Task<DoorAnswer> TryRecoveryCodeAsync(PersonKey key, string code, Visitor visitor, CancellationToken ct)
+    /// <summary>Tries a recovery code, after the first factor; it is good once.</summary>
+    public async Task<DoorAnswer> TryRecoveryCodeAsync(
+        PersonKey key,
+        string code,
+        Visitor visitor,
+        CancellationToken ct,
+        SignInMethod first = SignInMethod.Password
+    )
     {
         await using var knock = await KnockAsync(key, visitor, ct);
         var codes = await knock.Context.RecoveryCodes.Where(row => row.PersonId == key.PersonId && row.UsedAt == null).ToListAsync(ct);
@@ -111,10 +129,10 @@ public sealed class SignInDoor(CaseloadDb db, IPasswordHasher<Person> hasher, ID
             return await knock.RefuseAsync("recovery-code", ct);
         }
         codes[index.Value].UsedAt = time.GetUtcNow();
-        return await knock.LetInAsync(SignInMethod.PasswordAndRecoveryCode, ct);
+        return await knock.LetInAsync(Together(first, SignInMethod.PasswordAndRecoveryCode), ct);
     }
 
-    /// <summary>Lets in who has proved who they are by a passkey or at the identity provider; locked and disabled people stay out.</summary>
+    /// <summary>Lets in who has proved who they are by a passkey; locked and disabled people stay out.</summary>
     public async Task<DoorAnswer> LetInAsync(PersonKey key, SignInMethod method, Visitor visitor, CancellationToken ct)
     {
         await using var knock = await KnockAsync(key, visitor, ct);
@@ -143,7 +161,14 @@ public sealed class SignInDoor(CaseloadDb db, IPasswordHasher<Person> hasher, ID
     /// cannot be given another like this.
     /// </summary>
     /// <returns>The recovery codes, to be shown this once; null when the code was wrong.</returns>
-    public async Task<Paired?> PairAsync(PersonKey key, string secret, string code, Visitor visitor, CancellationToken ct)
+    public async Task<Paired?> PairAsync(
+        PersonKey key,
+        string secret,
+        string code,
+        Visitor visitor,
+        CancellationToken ct,
+        SignInMethod first = SignInMethod.Password
+    )
     {
         await using var knock = await KnockAsync(key, visitor, ct);
         var step =
@@ -159,7 +184,8 @@ public sealed class SignInDoor(CaseloadDb db, IPasswordHasher<Person> hasher, ID
         knock.Person.AuthenticatorLastStep = step;
         var codes = await ReplaceRecoveryCodesAsync(knock.Context, key, ct);
         knock.Context.Record("second-factor-added", null, time.GetUtcNow());
-        return new Paired(codes, ((DoorAnswer.In)await knock.LetInAsync(SignInMethod.PasswordAndCode, ct)).Claims);
+        var inside = (DoorAnswer.In)await knock.LetInAsync(Together(first, SignInMethod.PasswordAndCode), ct);
+        return new Paired(codes, inside.Claims);
     }
 
     /// <summary>Fresh recovery codes in a unit of work; the old ones are good no longer.</summary>
@@ -183,6 +209,53 @@ public sealed class SignInDoor(CaseloadDb db, IPasswordHasher<Person> hasher, ID
     /// <summary>Takes a person's recovery codes away, in a unit of work.</summary>
     public async Task RemoveRecoveryCodesAsync(CaseloadDbContext context, PersonKey key, CancellationToken ct) =>
         context.RecoveryCodes.RemoveRange(await context.RecoveryCodes.Where(row => row.PersonId == key.PersonId).ToListAsync(ct));
+
+    /// <summary>After a right first factor: in, or on to the second.</summary>
+    private static async Task<DoorAnswer> AskFurtherAsync(Knock knock, PersonKey key, SignInMethod first, CancellationToken ct)
+    {
+        var hasAuthenticator = knock.Person.AuthenticatorSecret is not null;
+        if (!hasAuthenticator && !knock.Policy.NeedsSecondFactor(knock.Person.Roles))
+        {
+            return await knock.LetInAsync(first, ct);
+        }
+        await knock.KeepAsync(ct);
+        return hasAuthenticator ? new DoorAnswer.NeedsCode(key, first) : new DoorAnswer.NeedsSecondFactor(key, first);
+    }
+
+    /// <summary>How somebody came in by two factors; the sign-ins have one word for the provider, whatever followed it.</summary>
+    private static SignInMethod Together(SignInMethod first, SignInMethod both) =>
+        first == SignInMethod.IdentityProvider ? SignInMethod.IdentityProvider : both;
+
+    // Asked again with the person's row locked: of two accounts with one address that come at once, one is linked.
+    private async Task<bool> IsLinkedOrLinkAsync(Knock knock, ProvedIdentity identity, CancellationToken ct)
+    {
+        var person = knock.Person;
+        var subjects = await knock
+            .Context.PersonLogins.Where(row => row.PersonId == person.Id && row.Issuer == identity.Issuer)
+            .Select(row => row.Subject)
+            .ToListAsync(ct);
+        if (subjects.Count > 0)
+        {
+            return subjects.Contains(identity.Subject);
+        }
+        if (person.Email is null || !person.Email.Equals(identity.VerifiedEmail, StringComparison.OrdinalIgnoreCase))
+        {
+            return false;
+        }
+        var at = time.GetUtcNow();
+        knock.Context.Add(
+            new PersonLogin
+            {
+                ProgrammeId = person.ProgrammeId,
+                Issuer = identity.Issuer,
+                Subject = identity.Subject,
+                PersonId = person.Id,
+                LinkedAt = at,
+            }
+        );
+        knock.Context.Record("identity-linked", null, at);
+        return true;
+    }
 
     private async Task<PersonKey?> FindAsync(string signInName, CancellationToken ct)
     {

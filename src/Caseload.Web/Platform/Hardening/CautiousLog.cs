@@ -29,12 +29,15 @@ public sealed class CautiousSink(ILogEventSink inner) : ILogEventSink, IDisposab
     // Set by the framework for everything that is logged while a request runs.
     private static readonly string[] _addresses = ["RequestPath", "Path", "QueryString", "Query", "PathBase", "Url", "Uri"];
 
+    // What an identity provider says about a failure, and may name a person in.
+    private static readonly string[] _words = ["ErrorDescription", "ErrorUri"];
+
     /// <inheritdoc />
     public void Emit(LogEvent logEvent)
     {
         var messages = logEvent.Exception is { } thrown ? MessagesOf(thrown).ToList() : [];
         var properties = logEvent
-            .Properties.Where(property => !_addresses.Contains(property.Key))
+            .Properties.Where(property => !_addresses.Contains(property.Key) && !_words.Contains(property.Key))
             .Select(property =>
                 messages.Exists(message => Holds(property.Value, message))
                     ? new LogEventProperty(property.Key, new ScalarValue(LeftOut))

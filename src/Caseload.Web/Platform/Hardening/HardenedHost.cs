@@ -1,3 +1,4 @@
+using Caseload.Web.Platform.Access;
 using Microsoft.AspNetCore.HttpsPolicy;
 using Serilog;
 using Serilog.Formatting.Compact;
@@ -20,6 +21,7 @@ public static class HardenedHost
         services.AddTrustedProxy(address, listens, settings);
         services.AddCaseloadHeaders(address, settings);
         services.AddCaseloadCookies(address);
+        services.AddIdentityProvider(settings);
         services.AddFormRate();
         services.AddProtectionKeys(KeyCertificates.Load(settings, start.DataFolder, TimeProvider.System));
         services.Configure<HttpsRedirectionOptions>(redirection =>

@@ -1,3 +1,4 @@
+using Caseload.Web.Platform.Access;
 using Microsoft.AspNetCore.StaticAssets;
 
 namespace Caseload.Web.Platform.Hardening;
@@ -5,15 +6,12 @@ namespace Caseload.Web.Platform.Hardening;
 /// <summary>The headers that tell browsers what a page of Caseload may do.</summary>
 public static class SecurityHeaders
 {
-    /// <summary>The setting that names an identity provider, to whose sign-in page forms may lead.</summary>
-    public const string IdentityProviderSetting = "CASELOAD_OIDC_AUTHORITY";
-
     private const int TwoYearsInSeconds = 2 * 365 * 24 * 60 * 60;
 
     /// <summary>Puts the headers on every answer, those of the framework's own filters included.</summary>
     public static void AddCaseloadHeaders(this IServiceCollection services, PublicAddress address, IConfiguration settings)
     {
-        var identityProvider = OriginOf(settings[IdentityProviderSetting]);
+        var identityProvider = IdentityProviderSettings.Read(settings)?.Origin;
         services.AddSecurityHeaderPolicies().SetDefaultPolicy(headers => Fill(headers, address, identityProvider));
         // First of all filters: the host filter answers before any middleware of ours, and its answers need the headers as well.
         services.Insert(0, ServiceDescriptor.Singleton<IStartupFilter, Outermost>());
@@ -59,12 +57,6 @@ public static class SecurityHeaders
             headers.AddStrictTransportSecurityMaxAgeIncludeSubDomains(TwoYearsInSeconds);
         }
     }
-
-    private static string? OriginOf(string? authority) =>
-        string.IsNullOrEmpty(authority) ? null
-        : Uri.TryCreate(authority, UriKind.Absolute, out var uri) && uri.Scheme == Uri.UriSchemeHttps
-            ? uri.GetLeftPart(UriPartial.Authority)
-        : throw new HostStartException($"{IdentityProviderSetting} is \"{authority}\". It must be an address that begins with https://.");
 
     private sealed class Outermost : IStartupFilter
     {
