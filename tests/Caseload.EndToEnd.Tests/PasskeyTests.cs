@@ -36,7 +36,11 @@ public sealed class PasskeyTests(DemoSite site, Chromium chromium) : IClassFixtu
     {
         var (page, _, _) = await AddAsync(Observer, "Phone");
         await page.Locator(".passkeys input[name='Line.Name']").FillAsync("Old phone");
-        await page.GetByRole(AriaRole.Button, new() { Name = "Rename" }).ClickAsync();
+        await page.RunAndWaitForResponseAsync(
+            () => page.GetByRole(AriaRole.Button, new() { Name = "Rename" }).ClickAsync(),
+            response => response.Request.Method == "POST"
+        );
+        await page.WaitForLoadStateAsync(LoadState.NetworkIdle);
         await page.ReloadAsync();
         await Assertions.Expect(page.Locator(".passkeys input[name='Line.Name']")).ToHaveValueAsync("Old phone");
         await page.GetByRole(AriaRole.Button, new() { Name = "Remove" }).ClickAsync();
