@@ -9,6 +9,7 @@ try
         HostCommand.Health => await HealthCommand.RunAsync(start),
         HostCommand.Migrate => await MigrateCommand.RunAsync(start),
         HostCommand.Verify => await VerifyCommand.RunAsync(start),
+        HostCommand.Permissions => PermissionsCommand.Run(),
         HostCommand.Serve => await ServeCommand.RunAsync(start),
         _ => throw new InvalidOperationException("Unknown command."),
     };

@@ -12,6 +12,9 @@ public enum HostCommand
     /// <summary>Check that no access record was altered, and leave.</summary>
     Verify,
 
+    /// <summary>Print which role may do what.</summary>
+    Permissions,
+
     /// <summary>Ask a running instance whether it is well, for containers without other tools.</summary>
     Health,
 
@@ -34,6 +37,7 @@ public sealed record HostStart(HostCommand Command, bool IsDemo, string DataFold
         Caseload.Web [--demo] [--data FOLDER] [--urls ADDRESS] [--today DATE]
         Caseload.Web migrate [--data FOLDER]
         Caseload.Web verify [--data FOLDER]
+        Caseload.Web permissions
         Caseload.Web health --urls ADDRESS
 
         ConnectionStrings__Caseload (and ConnectionStrings__CaseloadOwner for migrate) are used instead of a private
@@ -62,6 +66,9 @@ public sealed record HostStart(HostCommand Command, bool IsDemo, string DataFold
                     break;
                 case "verify":
                     command = HostCommand.Verify;
+                    break;
+                case "permissions":
+                    command = HostCommand.Permissions;
                     break;
                 case "health":
                     command = HostCommand.Health;
