@@ -64,6 +64,19 @@ public sealed class ComponentTests
         RoutesOf(House.ReflectedPlanted("Components")).ShouldBe(["/planted PlantedPage static", "/planted/{Id:guid} PlantedPage static"]);
 
     [Fact]
+    [Trait("Requirement", "SEC-23")]
+    public void RawMarkup_Always_ComesFromTheListedDrawings() =>
+        Repository
+            .Razor.Where(file => file.Text.Contains("MarkupString", StringComparison.Ordinal))
+            .Select(file => file.Path)
+            .ShouldBeOnly(
+                ("src/Caseload.Web/Features/Due/DueChildCard.razor", "a state's mark: shapes from a list of our own, no text"),
+                ("src/Caseload.Web/Features/Reference/SourcePlot.razor", "a drawing whose writer escapes every text"),
+                ("src/Caseload.Web/Ui/StateChip.razor", "a state's mark: shapes from a list of our own, no text"),
+                ("src/Caseload.Web/Ui/Timeline/TimelineView.razor", "a drawing whose writer escapes every text")
+            );
+
+    [Fact]
     public void StaticPages_Always_StandInThePlainFrame() => StaticPagesInTheOfficeFrame(House.ReflectedFrom(House.Web)).ShouldBeEmpty();
 
     [Fact]

@@ -85,6 +85,7 @@ public sealed class StoreTests
     public void Filter_WhenItIsLifted_IsListed() => FilesWith(Repository.Code, "IgnoreQueryFilters").ShouldBeEmpty();
 
     [Fact]
+    [Trait("Requirement", "SEC-22")]
     public void Sql_WhenItIsWrittenByHand_IsListed() =>
         FilesWith(Repository.Code, "FromSql", "SqlQuery", "ExecuteSql")
             .ShouldBeOnly(

@@ -132,10 +132,17 @@ public sealed partial class JourneyTests(EmptySite site) : IClassFixture<EmptySi
     }
 
     [Fact]
-    public async Task TheLog_AfterAChildWasAdded_HoldsNoName()
+    [Trait("Requirement", "SEC-36")]
+    [Trait("Requirement", "SEC-41")]
+    public async Task TheLogTheAddressAndTheTitle_AfterAChildWasAdded_HoldNoName()
     {
         var page = await site.OpenAsync();
         await AddChildAsync(page, "Zephyrine", "Quagglebottom", "2026-07-03", "40", "0", "2026-07-10");
+        (await page.TitleAsync()).ShouldNotContain("Zephyrine");
+        (await page.TitleAsync()).ShouldNotContain("Quagglebottom");
+        var addresses = await page.EvaluateAsync<string[]>("[...document.querySelectorAll('[href]')].map(link => link.href)");
+        addresses.Length.ShouldBeGreaterThan(5);
+        addresses.Append(page.Url).ShouldAllBe(address => !address.Contains("ephyrine") && !address.Contains("uagglebottom"));
         await page.Context.CloseAsync();
 
         var lines = 0;

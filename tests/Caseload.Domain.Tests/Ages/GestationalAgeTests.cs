@@ -2,6 +2,7 @@ using Caseload.Domain.Ages;
 
 namespace Caseload.Domain.Tests.Ages;
 
+[Trait("Requirement", "SEC-27")]
 public sealed class GestationalAgeTests
 {
     [Theory]

@@ -3,6 +3,7 @@ using Caseload.Domain.Reference;
 
 namespace Caseload.Domain.Tests.Findings;
 
+[Trait("Requirement", "SEC-27")]
 public sealed class FindingTests
 {
     private static readonly ReferenceSet Set = ReferenceSets.Default;

@@ -2,6 +2,7 @@ using Microsoft.EntityFrameworkCore;
 
 namespace Caseload.Integration.Tests.Store;
 
+[Trait("Requirement", "SEC-28")]
 public sealed class ConcurrencyTests(StoreFixture store) : IClassFixture<StoreFixture>
 {
     private static CancellationToken Ct => TestContext.Current.CancellationToken;
