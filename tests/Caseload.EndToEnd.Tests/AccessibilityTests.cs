@@ -136,6 +136,6 @@ public sealed class AccessibilityTests(DemoSite site) : IClassFixture<DemoSite>
                 break;
         }
         await page.Locator("h1").First.WaitForAsync();
-        await page.Locator(".loading-dots").WaitForAsync(new() { State = WaitForSelectorState.Detached });
+        await Assertions.Expect(page.Locator(".loading-dots")).ToHaveCountAsync(0, new() { Timeout = 60_000 });
     }
 }

@@ -384,6 +384,18 @@ namespace Caseload.Data.Migrations
                     (select caseload_may('manage-people'))
                     or (select caseload_purpose()) in ('account', 'person') and id = (select caseload_person())));
 
+            -- Whoever may write a child's record may not therefore give the child away.
+            create function refuse_reassignment() returns trigger language plpgsql as $$
+            begin
+                if caseload_purpose() <> '' and not caseload_may('assign-children')
+                    and old.clinician_id is distinct from new.clinician_id then
+                    raise exception 'Children are assigned by a team lead.' using errcode = 'insufficient_privilege';
+                end if;
+                return new;
+            end
+            $$;
+            create trigger children_reassigned before update on children for each row execute function refuse_reassignment();
+
             -- A person may change the own account, and not what it is allowed.
             create function refuse_own_promotion() returns trigger language plpgsql as $$
             begin
@@ -465,6 +477,8 @@ namespace Caseload.Data.Migrations
             drop trigger access_entries_sealed on access_entries;
             drop trigger access_entries_written_once on access_entries;
             drop trigger access_entries_never_truncated on access_entries;
+            drop trigger children_reassigned on children;
+            drop function refuse_reassignment();
             drop trigger people_promoted on people;
             drop function refuse_own_promotion();
             drop function caseload_destroy_child(uuid, text);

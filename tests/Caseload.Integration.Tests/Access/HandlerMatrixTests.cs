@@ -1,6 +1,9 @@
 using System.Reflection;
 using Caseload.Data.Access;
 using Caseload.Domain;
+using Caseload.Integration.Tests.Store;
+using Caseload.Web.Features.Children;
+using Caseload.Web.Features.Visits;
 using Caseload.Web.Platform;
 
 namespace Caseload.Integration.Tests.Access;
@@ -58,6 +61,21 @@ public sealed class HandlerMatrixTests(MigratedPostgres postgres)
 
         unexpected.ShouldBeEmpty();
         tried.ShouldBe(Enum.GetValues<Who>().Length * (row.IsAboutAChild ? 3 : 1));
+    }
+
+    [Fact]
+    public async Task Ids_TakenByWhatOneDoesNotSee_EndInARefusal()
+    {
+        await using var world = await AccessWorld.MakeAsync(postgres, hasOpenVisits: false);
+        var actor = world.Of(Who.OwnClinician);
+        var start = (StartVisitHandler)world.Services.GetService(typeof(StartVisitHandler))!;
+        var save = (SaveChildHandler)world.Services.GetService(typeof(SaveChildHandler))!;
+        var taken = new StartVisit(world.Children[1].FinishedVisitId, world.Children[0].Child.Id, StoreFixture.TodayOn, null);
+
+        (await start.HandleAsync(actor, taken, Ct)).ShouldBeOfType<StartVisitOutcome.Refused>();
+        (
+            await save.HandleAsync(actor, new SaveChild(world.Children[1].Child.Id, true, 0, ChildForm.Of(world.Children[0].Child)), Ct)
+        ).ShouldBeOfType<SaveChildOutcome.ChangedMeanwhile>();
     }
 
     private static IEnumerable<Type> Types() =>

@@ -235,6 +235,23 @@ public sealed class TableMatrixTests(MigratedPostgres postgres)
         refused.SqlState.ShouldBe(PostgresErrorCodes.InsufficientPrivilege);
     }
 
+    [Fact]
+    [Trait("Requirement", "SEC-05")]
+    public async Task Child_GivenAwayByAClinician_IsRefusedByTheDatabase()
+    {
+        await using var world = await AccessWorld.MakeAsync(postgres);
+        await using var context = await world.Store.Db.EnterAsync(world.Of(Who.OwnClinician), Permission.ReadChildren, Ct);
+
+        var refused = await Should.ThrowAsync<PostgresException>(() =>
+            AskAsync(
+                (NpgsqlConnection)context.Database.GetDbConnection(),
+                $"update children set clinician_id = null where id = '{world.Children[0].Child.Id}' returning id"
+            )
+        );
+
+        refused.SqlState.ShouldBe(PostgresErrorCodes.InsufficientPrivilege);
+    }
+
     private async Task<AccessWorld> FilledAsync()
     {
         var world = await AccessWorld.MakeAsync(postgres);

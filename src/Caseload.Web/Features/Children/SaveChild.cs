@@ -5,6 +5,7 @@ using Caseload.Data.Statuses;
 using Caseload.Domain;
 using Caseload.Domain.Ages;
 using Microsoft.EntityFrameworkCore;
+using Npgsql;
 
 namespace Caseload.Web.Features.Children;
 
@@ -59,16 +60,7 @@ public sealed class SaveChildHandler(CaseloadDb db, StatusProjection projection,
         var clinicianId = ClinicianFor(context, child, request.Form, refusals);
         if (refusals.Count == 0 && child is not null && birth.Value.BornOn > child.BornOn)
         {
-            var firstOn = await context.Findings.Where(row => row.ChildId == child.Id).MinAsync(row => (DateOnly?)row.ObservedOn, ct);
-            if (firstOn < birth.Value.BornOn)
-            {
-                refusals.Add(
-                    new Refusal(
-                        "born",
-                        $"A finding is recorded on {firstOn:yyyy-MM-dd}, before this birth date. Correct that finding first, or the date."
-                    )
-                );
-            }
+            refusals.AddRange(await RefuseLaterBirthAsync(context, child.Id, birth.Value.BornOn, ct));
         }
         if (refusals.Count > 0)
         {
@@ -114,7 +106,40 @@ public sealed class SaveChildHandler(CaseloadDb db, StatusProjection projection,
         {
             return new SaveChildOutcome.ChangedMeanwhile();
         }
+        catch (DbUpdateException failure)
+            when (failure.InnerException is PostgresException { SqlState: PostgresErrorCodes.UniqueViolation })
+        {
+            return await AnswerTakenAsync(actor, request.ChildId, ct);
+        }
         return new SaveChildOutcome.Saved(child.Code);
+    }
+
+    /// <summary>A birth date cannot come after what was already found.</summary>
+    private static async Task<IEnumerable<Refusal>> RefuseLaterBirthAsync(
+        CaseloadDbContext context,
+        Guid childId,
+        DateOnly bornOn,
+        CancellationToken ct
+    )
+    {
+        var firstOn = await context.Findings.Where(row => row.ChildId == childId).MinAsync(row => (DateOnly?)row.ObservedOn, ct);
+        return firstOn < bornOn
+            ?
+            [
+                new Refusal(
+                    "born",
+                    $"A finding is recorded on {firstOn:yyyy-MM-dd}, before this birth date. Correct that finding first, or the date."
+                ),
+            ]
+            : [];
+    }
+
+    /// <summary>The id is taken: by the first of two taps at once, or by what this person does not see.</summary>
+    private async Task<SaveChildOutcome> AnswerTakenAsync(Actor actor, Guid childId, CancellationToken ct)
+    {
+        await using var context = await db.EnterAsync(actor, Permission.EditChildren, ct);
+        var code = await context.Children.Where(row => row.Id == childId).Select(row => row.Code).SingleOrDefaultAsync(ct);
+        return code is null ? new SaveChildOutcome.ChangedMeanwhile() : new SaveChildOutcome.Saved(code);
     }
 
     /// <summary>A clinician adds children to the own caseload; who else sees a child is for the team lead to say.</summary>

@@ -100,9 +100,22 @@ public sealed class StartVisitHandler(CaseloadDb db, TimeProvider time)
             when (failure.InnerException is PostgresException { SqlState: PostgresErrorCodes.UniqueViolation })
         {
             // The same tap arrived twice, or another tablet was first: now there is one to find.
-            return await HandleAsync(actor, request, ct);
+            return await IsFoundAsync(actor, request, ct)
+                ? await HandleAsync(actor, request, ct)
+                : new StartVisitOutcome.Refused([
+                    new Refusal("child", "This page is too old. Open it again and start the visit from there."),
+                ]);
         }
         return new StartVisitOutcome.Started(request.VisitId);
+    }
+
+    private async Task<bool> IsFoundAsync(Actor actor, StartVisit request, CancellationToken ct)
+    {
+        await using var context = await db.EnterAsync(actor, Permission.LogVisits, ct);
+        return await context.Visits.AnyAsync(
+            visit => visit.ChildId == request.ChildId && (visit.Id == request.VisitId || visit.FinishedAt == null),
+            ct
+        );
     }
 
     private static List<Refusal> Refuse(StartVisit request, DateOnly bornOn, DateOnly? closedOn, bool hasClinician, DateOnly todayOn)
