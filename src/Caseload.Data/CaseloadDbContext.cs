@@ -1,10 +1,15 @@
 using Caseload.Data.Access;
+using Caseload.Data.Alerts;
 using Caseload.Data.Children;
 using Caseload.Data.Configurations;
+using Caseload.Data.Digests;
+using Caseload.Data.Jobs;
+using Caseload.Data.Mail;
 using Caseload.Data.People;
 using Caseload.Data.Programmes;
 using Caseload.Data.Statuses;
 using Caseload.Data.Visits;
+using Caseload.Domain.Alerts;
 using Caseload.Domain.Findings;
 using Caseload.Domain.Interpretation;
 using Caseload.Domain.Reference;
@@ -61,6 +66,13 @@ public sealed class CaseloadDbContext(DbContextOptions<CaseloadDbContext> option
     public DbSet<VisitDraft> VisitDrafts => Set<VisitDraft>();
     public DbSet<RecordedFinding> Findings => Set<RecordedFinding>();
     public DbSet<ItemStatus> ItemStatuses => Set<ItemStatus>();
+    public DbSet<RecordedSign> Signs => Set<RecordedSign>();
+    public DbSet<ChildStatus> ChildStatuses => Set<ChildStatus>();
+    public DbSet<Alert> Alerts => Set<Alert>();
+    public DbSet<AlertStep> AlertSteps => Set<AlertStep>();
+    public DbSet<Digest> Digests => Set<Digest>();
+    public DbSet<OutgoingMessage> OutgoingMessages => Set<OutgoingMessage>();
+    public DbSet<JobRun> JobRuns => Set<JobRun>();
     public DbSet<ChildTombstone> ChildTombstones => Set<ChildTombstone>();
     public DbSet<Person> People => Set<Person>();
     public DbSet<PersonPasskey> PersonPasskeys => Set<PersonPasskey>();
@@ -230,6 +242,14 @@ public sealed class CaseloadDbContext(DbContextOptions<CaseloadDbContext> option
         StoreAsWord<CheckPurpose>();
         StoreAsWord<SignInMethod>();
         StoreAsWord<SignInEnd>();
+        StoreAsWord<UrgentSign>();
+        StoreAsWord<AlertKind>();
+        StoreAsWord<AlertState>();
+        StoreAsWord<AlertEnd>();
+        StoreAsWord<AlertStepKind>();
+        StoreAsWord<DigestScope>();
+        StoreAsWord<MessageKind>();
+        StoreAsWord<JobOutcome>();
 
         void StoreAsWord<T>()
             where T : struct, Enum => configurationBuilder.Properties<T>().HaveConversion<StoredWord<T>>().HaveMaxLength(TextLimits.Word);
@@ -259,6 +279,13 @@ public sealed class CaseloadDbContext(DbContextOptions<CaseloadDbContext> option
         modelBuilder.Entity<VisitDraft>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
         modelBuilder.Entity<RecordedFinding>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
         modelBuilder.Entity<ItemStatus>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
+        modelBuilder.Entity<RecordedSign>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
+        modelBuilder.Entity<ChildStatus>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
+        modelBuilder.Entity<Alert>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
+        modelBuilder.Entity<AlertStep>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
+        modelBuilder.Entity<Digest>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
+        modelBuilder.Entity<OutgoingMessage>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
+        modelBuilder.Entity<JobRun>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
         modelBuilder.Entity<Cover>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
         modelBuilder.Entity<ReasonedReach>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
         modelBuilder.Entity<AccessEntry>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
@@ -285,6 +312,18 @@ public sealed class CaseloadDbContext(DbContextOptions<CaseloadDbContext> option
             .HasQueryFilter(ReachFilter, row => _readsProgramme || EF.Parameter(_reachedChildIds).Contains(row.ChildId));
         modelBuilder
             .Entity<ItemStatus>()
+            .HasQueryFilter(ReachFilter, row => _readsProgramme || EF.Parameter(_reachedChildIds).Contains(row.ChildId));
+        modelBuilder
+            .Entity<RecordedSign>()
+            .HasQueryFilter(ReachFilter, row => _readsProgramme || EF.Parameter(_reachedChildIds).Contains(row.ChildId));
+        modelBuilder
+            .Entity<ChildStatus>()
+            .HasQueryFilter(ReachFilter, row => _readsProgramme || EF.Parameter(_reachedChildIds).Contains(row.ChildId));
+        modelBuilder
+            .Entity<Alert>()
+            .HasQueryFilter(ReachFilter, row => _readsProgramme || EF.Parameter(_reachedChildIds).Contains(row.ChildId));
+        modelBuilder
+            .Entity<AlertStep>()
             .HasQueryFilter(ReachFilter, row => _readsProgramme || EF.Parameter(_reachedChildIds).Contains(row.ChildId));
     }
 }

@@ -17,6 +17,12 @@ public enum Permission
     /// <summary>Start, log and finish visits, and correct findings.</summary>
     LogVisits,
 
+    /// <summary>Answer alerts: acknowledge, say what was done, set aside.</summary>
+    AnswerAlerts,
+
+    /// <summary>Read weekly digests.</summary>
+    ReadDigests,
+
     /// <summary>Open a child outside the own reach, for a stated reason and a limited time.</summary>
     ReachByReason,
 
@@ -40,6 +46,9 @@ public enum Permission
 
     /// <summary>Change the programme's name and time zone, and the rules for signing in and keeping records.</summary>
     ChangeSettings,
+
+    /// <summary>See what the jobs and the mail do, start a job, send a test message.</summary>
+    RunJobs,
 
     /// <summary>Invite people, give roles, disable, end sign-ins.</summary>
     ManagePeople,

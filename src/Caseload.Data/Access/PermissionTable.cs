@@ -14,6 +14,7 @@ public static class PermissionTable
             Permission.ReadReference,
             Permission.ReadSettings,
             Permission.ChangeSettings,
+            Permission.RunJobs,
             Permission.ManagePeople,
             Permission.VerifyAccessRecord,
             Permission.KeepOwnAccount,
@@ -24,6 +25,8 @@ public static class PermissionTable
             Permission.EditChildren,
             Permission.AssignChildren,
             Permission.LogVisits,
+            Permission.AnswerAlerts,
+            Permission.ReadDigests,
             Permission.SeeWhoLooked,
             Permission.DestroyRecords,
             Permission.ReadReference,
@@ -40,6 +43,8 @@ public static class PermissionTable
             Permission.ReadChildren,
             Permission.EditChildren,
             Permission.LogVisits,
+            Permission.AnswerAlerts,
+            Permission.ReadDigests,
             Permission.ReachByReason,
             Permission.SeeWhoLooked,
             Permission.ReadReference,
@@ -49,6 +54,7 @@ public static class PermissionTable
         [Role.Observer] =
         [
             Permission.ReadChildren,
+            Permission.ReadDigests,
             Permission.SeeWhoLooked,
             Permission.ReadReference,
             Permission.ReadSettings,

@@ -1,3 +1,4 @@
+using Caseload.Data.Alerts;
 using Caseload.Data.Programmes;
 using Caseload.Data.Statuses;
 using Caseload.Data.Visits;
@@ -68,6 +69,15 @@ public sealed class Child : IProgrammeOwned
 
     /// <summary>Where the child stands, when loaded.</summary>
     public ICollection<ItemStatus> Statuses { get; } = [];
+
+    /// <summary>Signs of the urgent list, when loaded.</summary>
+    public ICollection<RecordedSign> Signs { get; } = [];
+
+    /// <summary>Where the child stands as a whole, when loaded.</summary>
+    public ChildStatus? Status { get; init; }
+
+    /// <summary>Its alerts, when loaded.</summary>
+    public ICollection<Alert> Alerts { get; } = [];
 
     /// <summary>What the rules need to know.</summary>
     public ChildFacts ToFacts() => new(BirthFacts.Restore(BornOn, GestationDays), EnrolledOn);

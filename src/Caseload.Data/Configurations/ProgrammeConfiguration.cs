@@ -37,6 +37,14 @@ internal sealed class ProgrammeConfiguration : IEntityTypeConfiguration<Programm
                 json => JsonSerializer.Deserialize<AccessPolicy>(json, JsonSerializerOptions.Web)!,
                 new ValueComparer<AccessPolicy>((left, right) => left == right, policy => policy.GetHashCode())
             );
+        programme
+            .Property(row => row.AlertPolicy)
+            .HasColumnType("jsonb")
+            .HasConversion(
+                policy => JsonSerializer.Serialize(policy, JsonSerializerOptions.Web),
+                json => JsonSerializer.Deserialize<AlertPolicy>(json, JsonSerializerOptions.Web)!,
+                new ValueComparer<AlertPolicy>((left, right) => left == right, policy => policy.GetHashCode())
+            );
         programme.HasRowVersion();
     }
 }

@@ -145,6 +145,200 @@ namespace Caseload.Data.Migrations
                         });
                 });
 
+            modelBuilder.Entity("Caseload.Data.Alerts.Alert", b =>
+                {
+                    b.Property<Guid>("ProgrammeId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("programme_id");
+
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<DateTimeOffset?>("AnswerBy")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("answer_by");
+
+                    b.Property<DateOnly?>("BackOn")
+                        .HasColumnType("date")
+                        .HasColumnName("back_on");
+
+                    b.Property<Guid>("ChildId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("child_id");
+
+                    b.Property<DateTimeOffset?>("ClosedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("closed_at");
+
+                    b.Property<string>("ClosedBecause")
+                        .HasMaxLength(40)
+                        .HasColumnType("character varying(40)")
+                        .HasColumnName("closed_because");
+
+                    b.Property<Guid?>("ClosingFindingId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("closing_finding_id");
+
+                    b.Property<DateTimeOffset?>("EscalatedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("escalated_at");
+
+                    b.Property<string>("Item")
+                        .IsRequired()
+                        .HasMaxLength(80)
+                        .HasColumnType("character varying(80)")
+                        .HasColumnName("item");
+
+                    b.Property<string>("Kind")
+                        .IsRequired()
+                        .HasMaxLength(40)
+                        .HasColumnType("character varying(40)")
+                        .HasColumnName("kind");
+
+                    b.Property<DateTimeOffset>("RaisedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("raised_at");
+
+                    b.Property<DateOnly>("RaisedOn")
+                        .HasColumnType("date")
+                        .HasColumnName("raised_on");
+
+                    b.Property<string>("Reasons")
+                        .IsRequired()
+                        .HasColumnType("jsonb")
+                        .HasColumnName("reasons");
+
+                    b.Property<uint>("RowVersion")
+                        .IsConcurrencyToken()
+                        .ValueGeneratedOnAddOrUpdate()
+                        .HasColumnType("xid")
+                        .HasColumnName("xmin");
+
+                    b.Property<string>("SetKey")
+                        .IsRequired()
+                        .HasMaxLength(161)
+                        .HasColumnType("character varying(161)")
+                        .HasColumnName("set_key");
+
+                    b.Property<short>("Severity")
+                        .HasColumnType("smallint")
+                        .HasColumnName("severity");
+
+                    b.Property<DateOnly?>("SinceOn")
+                        .HasColumnType("date")
+                        .HasColumnName("since_on");
+
+                    b.Property<string>("State")
+                        .IsRequired()
+                        .HasMaxLength(40)
+                        .HasColumnType("character varying(40)")
+                        .HasColumnName("state");
+
+                    b.Property<short>("Step")
+                        .HasColumnType("smallint")
+                        .HasColumnName("step");
+
+                    b.HasKey("ProgrammeId", "Id")
+                        .HasName("pk_alerts");
+
+                    b.HasAlternateKey("ProgrammeId", "ChildId", "Id")
+                        .HasName("ak_alerts_programme_id_child_id_id");
+
+                    b.HasIndex("ProgrammeId", "AnswerBy")
+                        .HasDatabaseName("ix_alerts_answer_by")
+                        .HasFilter("answer_by is not null");
+
+                    b.HasIndex("ProgrammeId", "BackOn")
+                        .HasDatabaseName("ix_alerts_back_on")
+                        .HasFilter("back_on is not null");
+
+                    b.HasIndex("ProgrammeId", "ClosedAt")
+                        .HasDatabaseName("ix_alerts_closed_at")
+                        .HasFilter("closed_at is not null");
+
+                    b.HasIndex("ProgrammeId", "ChildId", "Item", "Kind")
+                        .IsUnique()
+                        .HasDatabaseName("ux_alerts_open")
+                        .HasFilter("closed_at is null");
+
+                    b.ToTable("alerts", null, t =>
+                        {
+                            t.HasCheckConstraint("ck_alerts_back_on", "(state = 'set-aside') = (back_on is not null)");
+
+                            t.HasCheckConstraint("ck_alerts_closed", "(state = 'closed') = (closed_at is not null) and (closed_at is null) = (closed_because is null)");
+
+                            t.HasCheckConstraint("ck_alerts_closed_because", "closed_because in ('new-finding', 'became-another', 'no-longer-found', 'visited', 'assigned', 'sign-settled', 'case-closed')");
+
+                            t.HasCheckConstraint("ck_alerts_kind", "kind in ('persisting', 'deadline-passed', 'absent-when-expected', 'one-sided', 'obligatory', 'returned', 'late', 'confirm-overdue', 'urgent-sign', 'not-visited', 'unassigned')");
+
+                            t.HasCheckConstraint("ck_alerts_severity", "severity between 1 and 4");
+
+                            t.HasCheckConstraint("ck_alerts_state", "state in ('open', 'acknowledged', 'acted-on', 'set-aside', 'closed')");
+
+                            t.HasCheckConstraint("ck_alerts_step", "step between 0 and 2");
+                        });
+                });
+
+            modelBuilder.Entity("Caseload.Data.Alerts.AlertStep", b =>
+                {
+                    b.Property<Guid>("ProgrammeId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("programme_id");
+
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<Guid>("AlertId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("alert_id");
+
+                    b.Property<DateTimeOffset>("At")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("at");
+
+                    b.Property<Guid>("ChildId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("child_id");
+
+                    b.Property<string>("Note")
+                        .HasMaxLength(2000)
+                        .HasColumnType("character varying(2000)")
+                        .HasColumnName("note");
+
+                    b.Property<DateOnly?>("On")
+                        .HasColumnType("date")
+                        .HasColumnName("on");
+
+                    b.Property<Guid?>("PersonId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("person_id");
+
+                    b.Property<string>("What")
+                        .IsRequired()
+                        .HasMaxLength(40)
+                        .HasColumnType("character varying(40)")
+                        .HasColumnName("what");
+
+                    b.Property<string>("Who")
+                        .IsRequired()
+                        .HasMaxLength(120)
+                        .HasColumnType("character varying(120)")
+                        .HasColumnName("who");
+
+                    b.HasKey("ProgrammeId", "Id")
+                        .HasName("pk_alert_steps");
+
+                    b.HasIndex("ProgrammeId", "AlertId")
+                        .HasDatabaseName("ix_alert_steps_alert");
+
+                    b.ToTable("alert_steps", null, t =>
+                        {
+                            t.HasCheckConstraint("ck_alert_steps_what", "what in ('worsened', 'eased', 'acknowledged', 'rechecked', 'told-family', 'told-physician', 'referred', 'other', 'set-aside', 'came-back', 'escalated', 'closed')");
+                        });
+                });
+
             modelBuilder.Entity("Caseload.Data.Children.Child", b =>
                 {
                     b.Property<Guid>("ProgrammeId")
@@ -412,6 +606,310 @@ namespace Caseload.Data.Migrations
                         });
                 });
 
+            modelBuilder.Entity("Caseload.Data.Children.RecordedSign", b =>
+                {
+                    b.Property<Guid>("ProgrammeId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("programme_id");
+
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<Guid>("ChildId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("child_id");
+
+                    b.Property<string>("Note")
+                        .HasMaxLength(2000)
+                        .HasColumnType("character varying(2000)")
+                        .HasColumnName("note");
+
+                    b.Property<uint>("RowVersion")
+                        .IsConcurrencyToken()
+                        .ValueGeneratedOnAddOrUpdate()
+                        .HasColumnType("xid")
+                        .HasColumnName("xmin");
+
+                    b.Property<DateOnly>("SeenOn")
+                        .HasColumnType("date")
+                        .HasColumnName("seen_on");
+
+                    b.Property<DateOnly?>("SettledOn")
+                        .HasColumnType("date")
+                        .HasColumnName("settled_on");
+
+                    b.Property<string>("Sign")
+                        .IsRequired()
+                        .HasMaxLength(40)
+                        .HasColumnType("character varying(40)")
+                        .HasColumnName("sign");
+
+                    b.HasKey("ProgrammeId", "Id")
+                        .HasName("pk_child_signs");
+
+                    b.HasIndex("ProgrammeId", "ChildId", "Sign")
+                        .IsUnique()
+                        .HasDatabaseName("ux_child_signs_standing")
+                        .HasFilter("settled_on is null");
+
+                    b.ToTable("child_signs", null, t =>
+                        {
+                            t.HasCheckConstraint("ck_child_signs_settled_on", "settled_on >= seen_on");
+
+                            t.HasCheckConstraint("ck_child_signs_sign", "sign in ('loss-of-skill', 'new-seizure', 'lethargy', 'bulging-fontanelle', 'feeding-collapse', 'apnoea', 'unexplained-injury')");
+                        });
+                });
+
+            modelBuilder.Entity("Caseload.Data.Digests.Digest", b =>
+                {
+                    b.Property<Guid>("ProgrammeId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("programme_id");
+
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<DateOnly>("AsOfOn")
+                        .HasColumnType("date")
+                        .HasColumnName("as_of_on");
+
+                    b.Property<string>("Content")
+                        .IsRequired()
+                        .HasColumnType("jsonb")
+                        .HasColumnName("content");
+
+                    b.Property<string>("Html")
+                        .IsRequired()
+                        .HasColumnType("text")
+                        .HasColumnName("html");
+
+                    b.Property<DateTimeOffset>("MadeAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("made_at");
+
+                    b.Property<Guid>("PersonId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("person_id");
+
+                    b.Property<string>("Scope")
+                        .IsRequired()
+                        .HasMaxLength(40)
+                        .HasColumnType("character varying(40)")
+                        .HasColumnName("scope");
+
+                    b.Property<string>("Subject")
+                        .IsRequired()
+                        .HasMaxLength(200)
+                        .HasColumnType("character varying(200)")
+                        .HasColumnName("subject");
+
+                    b.Property<string>("Text")
+                        .IsRequired()
+                        .HasColumnType("text")
+                        .HasColumnName("text");
+
+                    b.Property<string>("Week")
+                        .IsRequired()
+                        .HasMaxLength(8)
+                        .HasColumnType("character varying(8)")
+                        .HasColumnName("week");
+
+                    b.HasKey("ProgrammeId", "Id")
+                        .HasName("pk_digests");
+
+                    b.HasIndex("ProgrammeId", "PersonId", "Scope", "Week")
+                        .IsUnique()
+                        .HasDatabaseName("ux_digests_week");
+
+                    b.ToTable("digests", null, t =>
+                        {
+                            t.HasCheckConstraint("ck_digests_scope", "scope in ('clinician', 'programme')");
+
+                            t.HasCheckConstraint("ck_digests_week", "week ~ '^[0-9]{4}-W[0-5][0-9]$'");
+                        });
+                });
+
+            modelBuilder.Entity("Caseload.Data.Jobs.JobRun", b =>
+                {
+                    b.Property<Guid>("ProgrammeId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("programme_id");
+
+                    b.Property<string>("Job")
+                        .HasMaxLength(40)
+                        .HasColumnType("character varying(40)")
+                        .HasColumnName("job");
+
+                    b.Property<string>("Period")
+                        .HasMaxLength(80)
+                        .HasColumnType("character varying(80)")
+                        .HasColumnName("period");
+
+                    b.Property<int>("AttemptCount")
+                        .HasColumnType("integer")
+                        .HasColumnName("attempt_count");
+
+                    b.Property<int>("DoneCount")
+                        .HasColumnType("integer")
+                        .HasColumnName("done_count");
+
+                    b.Property<DateTimeOffset?>("FinishedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("finished_at");
+
+                    b.Property<DateTimeOffset>("LeaseUntil")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("lease_until");
+
+                    b.Property<string>("Node")
+                        .IsRequired()
+                        .HasMaxLength(80)
+                        .HasColumnType("character varying(80)")
+                        .HasColumnName("node");
+
+                    b.Property<string>("Outcome")
+                        .HasMaxLength(40)
+                        .HasColumnType("character varying(40)")
+                        .HasColumnName("outcome");
+
+                    b.Property<string>("Result")
+                        .HasMaxLength(2000)
+                        .HasColumnType("character varying(2000)")
+                        .HasColumnName("result");
+
+                    b.Property<DateTimeOffset>("StartedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("started_at");
+
+                    b.Property<int?>("TotalCount")
+                        .HasColumnType("integer")
+                        .HasColumnName("total_count");
+
+                    b.HasKey("ProgrammeId", "Job", "Period")
+                        .HasName("pk_job_runs");
+
+                    b.HasIndex("ProgrammeId", "StartedAt")
+                        .HasDatabaseName("ix_job_runs_started");
+
+                    b.ToTable("job_runs", null, t =>
+                        {
+                            t.HasCheckConstraint("ck_job_runs_finished", "(finished_at is null) = (outcome is null)");
+
+                            t.HasCheckConstraint("ck_job_runs_outcome", "outcome in ('done', 'failed')");
+                        });
+                });
+
+            modelBuilder.Entity("Caseload.Data.Mail.OutgoingMessage", b =>
+                {
+                    b.Property<Guid>("ProgrammeId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("programme_id");
+
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<string>("Address")
+                        .IsRequired()
+                        .HasMaxLength(254)
+                        .HasColumnType("character varying(254)")
+                        .HasColumnName("address");
+
+                    b.Property<int>("AttemptCount")
+                        .HasColumnType("integer")
+                        .HasColumnName("attempt_count");
+
+                    b.Property<DateTimeOffset>("CreatedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("created_at");
+
+                    b.Property<string>("Html")
+                        .HasColumnType("text")
+                        .HasColumnName("html");
+
+                    b.Property<bool>("IsOptional")
+                        .HasColumnType("boolean")
+                        .HasColumnName("is_optional");
+
+                    b.Property<string>("Key")
+                        .IsRequired()
+                        .HasMaxLength(200)
+                        .HasColumnType("character varying(200)")
+                        .HasColumnName("key");
+
+                    b.Property<string>("Kind")
+                        .IsRequired()
+                        .HasMaxLength(40)
+                        .HasColumnType("character varying(40)")
+                        .HasColumnName("kind");
+
+                    b.Property<string>("LastError")
+                        .HasMaxLength(2000)
+                        .HasColumnType("character varying(2000)")
+                        .HasColumnName("last_error");
+
+                    b.Property<DateTimeOffset?>("LeaseUntil")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("lease_until");
+
+                    b.Property<string>("LeasedBy")
+                        .HasMaxLength(80)
+                        .HasColumnType("character varying(80)")
+                        .HasColumnName("leased_by");
+
+                    b.Property<DateTimeOffset?>("NextTryAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("next_try_at");
+
+                    b.Property<DateTimeOffset?>("ParkedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("parked_at");
+
+                    b.Property<Guid>("PersonId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("person_id");
+
+                    b.Property<DateTimeOffset?>("SentAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("sent_at");
+
+                    b.Property<string>("Subject")
+                        .IsRequired()
+                        .HasMaxLength(200)
+                        .HasColumnType("character varying(200)")
+                        .HasColumnName("subject");
+
+                    b.Property<string>("Text")
+                        .IsRequired()
+                        .HasColumnType("text")
+                        .HasColumnName("text");
+
+                    b.HasKey("ProgrammeId", "Id")
+                        .HasName("pk_outgoing_messages");
+
+                    b.HasIndex("ProgrammeId", "CreatedAt")
+                        .HasDatabaseName("ix_outgoing_messages_created");
+
+                    b.HasIndex("ProgrammeId", "Key")
+                        .IsUnique()
+                        .HasDatabaseName("ux_outgoing_messages_key");
+
+                    b.HasIndex("ProgrammeId", "NextTryAt")
+                        .HasDatabaseName("ix_outgoing_messages_next_try")
+                        .HasFilter("next_try_at is not null");
+
+                    b.ToTable("outgoing_messages", null, t =>
+                        {
+                            t.HasCheckConstraint("ck_outgoing_messages_end", "num_nonnulls(next_try_at, sent_at, parked_at) = 1 and attempt_count >= 0");
+
+                            t.HasCheckConstraint("ck_outgoing_messages_kind", "kind in ('alert', 'escalation', 'digest', 'test')");
+
+                            t.HasCheckConstraint("ck_outgoing_messages_lease", "(leased_by is null) = (lease_until is null)");
+                        });
+                });
+
             modelBuilder.Entity("Caseload.Data.People.Cover", b =>
                 {
                     b.Property<Guid>("ProgrammeId")
@@ -594,6 +1092,10 @@ namespace Caseload.Data.Migrations
                         .HasMaxLength(254)
                         .HasColumnType("character varying(254)")
                         .HasColumnName("sign_in_name");
+
+                    b.Property<bool>("WantsDigestMail")
+                        .HasColumnType("boolean")
+                        .HasColumnName("wants_digest_mail");
 
                     b.HasKey("ProgrammeId", "Id")
                         .HasName("pk_people");
@@ -1001,6 +1503,11 @@ namespace Caseload.Data.Migrations
                         .HasColumnType("character varying(161)")
                         .HasColumnName("active_set_key");
 
+                    b.Property<string>("AlertPolicy")
+                        .IsRequired()
+                        .HasColumnType("jsonb")
+                        .HasColumnName("alert_policy");
+
                     b.Property<DateTimeOffset>("CreatedAt")
                         .HasColumnType("timestamp with time zone")
                         .HasColumnName("created_at");
@@ -1090,6 +1597,41 @@ namespace Caseload.Data.Migrations
                             t.HasCheckConstraint("ck_reference_set_versions_key", "key = name || '@' || version");
 
                             t.HasCheckConstraint("ck_reference_set_versions_reason", "based_on is null or change_reason is not null");
+                        });
+                });
+
+            modelBuilder.Entity("Caseload.Data.Statuses.ChildStatus", b =>
+                {
+                    b.Property<Guid>("ProgrammeId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("programme_id");
+
+                    b.Property<Guid>("ChildId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("child_id");
+
+                    b.Property<DateOnly>("ComputedForOn")
+                        .HasColumnType("date")
+                        .HasColumnName("computed_for_on");
+
+                    b.Property<DateOnly?>("LastVisitOn")
+                        .HasColumnType("date")
+                        .HasColumnName("last_visit_on");
+
+                    b.Property<DateOnly?>("NextChangeOn")
+                        .HasColumnType("date")
+                        .HasColumnName("next_change_on");
+
+                    b.HasKey("ProgrammeId", "ChildId")
+                        .HasName("pk_child_statuses");
+
+                    b.HasIndex("ProgrammeId", "NextChangeOn")
+                        .HasDatabaseName("ix_child_statuses_next_change")
+                        .HasFilter("next_change_on is not null");
+
+                    b.ToTable("child_statuses", null, t =>
+                        {
+                            t.HasCheckConstraint("ck_child_statuses_next_change_on", "next_change_on > computed_for_on");
                         });
                 });
 
@@ -1446,6 +1988,36 @@ namespace Caseload.Data.Migrations
                         .HasConstraintName("fk_access_entries_programmes_programme_id");
                 });
 
+            modelBuilder.Entity("Caseload.Data.Alerts.Alert", b =>
+                {
+                    b.HasOne("Caseload.Data.Children.Child", "Child")
+                        .WithMany("Alerts")
+                        .HasForeignKey("ProgrammeId", "ChildId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired()
+                        .HasConstraintName("fk_alerts_children_programme_id_child_id");
+
+                    b.HasOne("Caseload.Data.Programmes.ReferenceSetVersion", null)
+                        .WithMany()
+                        .HasForeignKey("ProgrammeId", "SetKey")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_alerts_reference_set_versions_programme_id_set_key");
+
+                    b.Navigation("Child");
+                });
+
+            modelBuilder.Entity("Caseload.Data.Alerts.AlertStep", b =>
+                {
+                    b.HasOne("Caseload.Data.Alerts.Alert", null)
+                        .WithMany("Steps")
+                        .HasForeignKey("ProgrammeId", "ChildId", "AlertId")
+                        .HasPrincipalKey("ProgrammeId", "ChildId", "Id")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired()
+                        .HasConstraintName("fk_alert_steps_alerts_programme_id_child_id_alert_id");
+                });
+
             modelBuilder.Entity("Caseload.Data.Children.Child", b =>
                 {
                     b.HasOne("Caseload.Data.Programmes.Programme", null)
@@ -1502,6 +2074,46 @@ namespace Caseload.Data.Migrations
                         .OnDelete(DeleteBehavior.Cascade)
                         .IsRequired()
                         .HasConstraintName("fk_child_exclusions_children_programme_id_child_id");
+                });
+
+            modelBuilder.Entity("Caseload.Data.Children.RecordedSign", b =>
+                {
+                    b.HasOne("Caseload.Data.Children.Child", null)
+                        .WithMany("Signs")
+                        .HasForeignKey("ProgrammeId", "ChildId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired()
+                        .HasConstraintName("fk_child_signs_children_programme_id_child_id");
+                });
+
+            modelBuilder.Entity("Caseload.Data.Digests.Digest", b =>
+                {
+                    b.HasOne("Caseload.Data.People.Person", null)
+                        .WithMany()
+                        .HasForeignKey("ProgrammeId", "PersonId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_digests_people_programme_id_person_id");
+                });
+
+            modelBuilder.Entity("Caseload.Data.Jobs.JobRun", b =>
+                {
+                    b.HasOne("Caseload.Data.Programmes.Programme", null)
+                        .WithMany()
+                        .HasForeignKey("ProgrammeId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_job_runs_programmes_programme_id");
+                });
+
+            modelBuilder.Entity("Caseload.Data.Mail.OutgoingMessage", b =>
+                {
+                    b.HasOne("Caseload.Data.People.Person", null)
+                        .WithMany()
+                        .HasForeignKey("ProgrammeId", "PersonId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_outgoing_messages_people_programme_id_person_id");
                 });
 
             modelBuilder.Entity("Caseload.Data.People.Cover", b =>
@@ -1636,6 +2248,18 @@ namespace Caseload.Data.Migrations
                         .HasConstraintName("fk_reference_set_versions_based_on");
                 });
 
+            modelBuilder.Entity("Caseload.Data.Statuses.ChildStatus", b =>
+                {
+                    b.HasOne("Caseload.Data.Children.Child", "Child")
+                        .WithOne("Status")
+                        .HasForeignKey("Caseload.Data.Statuses.ChildStatus", "ProgrammeId", "ChildId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired()
+                        .HasConstraintName("fk_child_statuses_children_programme_id_child_id");
+
+                    b.Navigation("Child");
+                });
+
             modelBuilder.Entity("Caseload.Data.Statuses.ItemStatus", b =>
                 {
                     b.HasOne("Caseload.Data.Children.Child", "Child")
@@ -1716,11 +2340,22 @@ namespace Caseload.Data.Migrations
                         .HasConstraintName("fk_visit_drafts_visits_programme_id_visit_id");
                 });
 
+            modelBuilder.Entity("Caseload.Data.Alerts.Alert", b =>
+                {
+                    b.Navigation("Steps");
+                });
+
             modelBuilder.Entity("Caseload.Data.Children.Child", b =>
                 {
+                    b.Navigation("Alerts");
+
                     b.Navigation("Concerns");
 
                     b.Navigation("Exclusions");
+
+                    b.Navigation("Signs");
+
+                    b.Navigation("Status");
 
                     b.Navigation("Statuses");
 

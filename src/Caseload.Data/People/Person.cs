@@ -24,6 +24,9 @@ public sealed class Person : IProgrammeOwned
     /// <summary>Where invitations and digests go; null when the person has none.</summary>
     public string? Email { get; set; }
 
+    /// <summary>Whether the weekly digest also comes by mail; on its page it always stands.</summary>
+    public bool WantsDigestMail { get; set; } = true;
+
     /// <summary>What the person does here.</summary>
     public required IReadOnlyList<Role> Roles { get; set; }
 

@@ -21,6 +21,9 @@ public sealed class Programme : IProgrammeOwned
     /// <summary>Its rules for signing in, for reaching children and for keeping records.</summary>
     public AccessPolicy AccessPolicy { get; set; } = AccessPolicy.Default;
 
+    /// <summary>Its numbers for alerts, the digest and mail.</summary>
+    public AlertPolicy AlertPolicy { get; set; } = AlertPolicy.Default;
+
     /// <summary>The key of the reference set in use. After a change, the statuses are rebuilt in the same transaction.</summary>
     public required string ActiveSetKey { get; set; }
 
