@@ -76,7 +76,7 @@ public sealed class CaseloadDb(DbContextOptions<CaseloadDbContext> options, Time
         return await context
             .Programmes.AsNoTracking()
             .OrderBy(programme => programme.Name)
-            .Select(programme => new ProgrammeRow(programme.Id, programme.Name, programme.TimeZoneId))
+            .Select(programme => new ProgrammeRow(programme.Id, programme.Name, programme.TimeZoneId, programme.AlertPolicy))
             .ToListAsync(ct);
     }
 
@@ -200,4 +200,10 @@ public sealed class CaseloadDb(DbContextOptions<CaseloadDbContext> options, Time
 /// <param name="Id">The id.</param>
 /// <param name="Name">The name.</param>
 /// <param name="TimeZoneId">Its IANA time zone.</param>
-public sealed record ProgrammeRow(Guid Id, string Name, string TimeZoneId);
+/// <param name="AlertPolicy">Its numbers for alerts, the digest and mail.</param>
+public sealed record ProgrammeRow(Guid Id, string Name, string TimeZoneId, AlertPolicy AlertPolicy)
+{
+    /// <summary>The day it is in the programme's zone.</summary>
+    public DateOnly TodayOn(DateTimeOffset at) =>
+        DateOnly.FromDateTime(TimeZoneInfo.ConvertTime(at, TimeZoneInfo.FindSystemTimeZoneById(TimeZoneId)).DateTime);
+}
