@@ -237,7 +237,7 @@ internal sealed class StandingSweep(CaseloadDbContext context, StandingRules rul
         await StandingRows.UpsertAsync(context, wholes, ct);
         await StandingRows.InsertAsync(context, [.. raised.Select(pair => pair.Alert)], ct);
         var worse = await ApplyAsync(others, ct);
-        await AlertNotices.AddAsync(context, [.. raised, .. worse], rules.Interpreter.Set, asOfOn, ct);
+        await AlertNotices.AnnounceAsync(context, [.. raised, .. worse], rules, asOfOn, ct);
         await context.SaveChangesAsync(ct);
         Forget();
         var closed = others.Count(other => other.Change is AlertChange.Close);

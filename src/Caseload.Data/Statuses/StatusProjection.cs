@@ -256,6 +256,6 @@ public sealed class StatusProjection(CaseloadDb db, ReferenceLibrary library)
                 tell.Add((child, alert));
             }
         }
-        await AlertNotices.AddAsync(context, tell, rules.Interpreter.Set, asOfOn, ct);
+        await AlertNotices.AnnounceAsync(context, tell, rules, asOfOn, ct);
     }
 }
