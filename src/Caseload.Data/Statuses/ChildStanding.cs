@@ -63,11 +63,18 @@ public sealed class ChildStanding
     /// <param name="rules">The rules.</param>
     /// <param name="asOfOn">The day of the question.</param>
     /// <param name="items">Ids of the items to work out; null for all.</param>
-    public static ChildStanding Of(ChildRecord record, StandingRules rules, DateOnly asOfOn, IReadOnlySet<string>? items = null)
+    /// <param name="hasWhole">Whether alerts about the whole child are asked for.</param>
+    public static ChildStanding Of(
+        ChildRecord record,
+        StandingRules rules,
+        DateOnly asOfOn,
+        IReadOnlySet<string>? items = null,
+        bool hasWhole = true
+    )
     {
         var standing = new ChildStanding(record, rules, asOfOn) { Whole = WholeOf(record, rules.AlertPolicy, asOfOn) };
         standing.AddItems(items);
-        if (!standing.IsClosed)
+        if (hasWhole && !standing.IsClosed)
         {
             standing.AddWhole();
         }

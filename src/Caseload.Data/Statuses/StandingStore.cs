@@ -1,6 +1,9 @@
 using Caseload.Data.Alerts;
 using Caseload.Data.Children;
+using Caseload.Domain;
+using Caseload.Domain.Alerts;
 using Caseload.Domain.Findings;
+using Caseload.Domain.Interpretation;
 using Microsoft.EntityFrameworkCore;
 using Npgsql;
 
@@ -86,26 +89,20 @@ internal static class StandingStore
         CancellationToken ct
     )
     {
+        var wholeIds = items is null ? childIds : items.Where(item => item.Item is null).Select(item => item.ChildId).Distinct().ToArray();
         var children = await LockAsync(context, childIds, ct);
         var findings = await ReadFindingsAsync(context, childIds, items, ct);
         var exclusions = await context.Exclusions.AsNoTracking().Where(row => EF.Parameter(childIds).Contains(row.ChildId)).ToListAsync(ct);
         var signs = await context
             .Signs.AsNoTracking()
-            .Where(row => EF.Parameter(childIds).Contains(row.ChildId) && row.SettledOn == null)
+            .Where(row => EF.Parameter(wholeIds).Contains(row.ChildId) && row.SettledOn == null)
             .ToListAsync(ct);
         var visits = await context
-            .Visits.Where(row => EF.Parameter(childIds).Contains(row.ChildId) && row.FinishedAt != null)
+            .Visits.Where(row => EF.Parameter(wholeIds).Contains(row.ChildId) && row.FinishedAt != null)
             .GroupBy(row => row.ChildId)
             .Select(group => new { ChildId = group.Key, On = group.Max(row => row.VisitedOn) })
             .ToDictionaryAsync(row => row.ChildId, row => row.On, ct);
-        var alerts = await context
-            .Alerts.Where(row => EF.Parameter(childIds).Contains(row.ChildId) && row.ClosedAt == null)
-            .Select(row => new
-            {
-                row.ChildId,
-                Open = new OpenAlert(row.Id, row.Item, row.Kind, row.Step, row.Severity, row.RaisedOn, row.RaisedAt),
-            })
-            .ToListAsync(ct);
+        var alerts = await ReadOpenAlertsAsync(context, childIds, items, ct);
         return new StandingBatch(
             children,
             findings.ToLookup(row => row.ChildId, row => (row.Finding, row.RecordedAt)),
@@ -181,9 +178,65 @@ internal static class StandingStore
         return findings;
     }
 
+    private static async Task<List<(Guid ChildId, OpenAlert Open)>> ReadOpenAlertsAsync(
+        CaseloadDbContext context,
+        Guid[] childIds,
+        IReadOnlyCollection<DueItem>? items,
+        CancellationToken ct
+    )
+    {
+        const string Columns =
+            "alert.child_id, alert.id, alert.item, alert.kind, alert.step, alert.severity, alert.raised_on, alert.raised_at";
+        List<DueItem> asked = [.. items?.SelectMany(AlertItemsOf) ?? []];
+        await using var command = items is null
+            ? Command(
+                context,
+                $"select {Columns} from alerts as alert where programme_id = $1 and child_id = any($2) and closed_at is null",
+                context.ProgrammeId,
+                childIds
+            )
+            : Command(
+                context,
+                $"""
+                select {Columns} from unnest($2, $3) as due (child_id, item)
+                join alerts as alert on alert.programme_id = $1 and alert.child_id = due.child_id and alert.item = due.item
+                    and alert.closed_at is null
+                """,
+                context.ProgrammeId,
+                asked.Select(item => item.ChildId).ToArray(),
+                asked.Select(item => item.Item!).ToArray()
+            );
+        var alerts = new List<(Guid, OpenAlert)>();
+        await using var rows = await command.ExecuteReaderAsync(ct);
+        while (await rows.ReadAsync(ct))
+        {
+            alerts.Add(
+                (
+                    rows.GetGuid(0),
+                    new OpenAlert(
+                        rows.GetGuid(1),
+                        rows.GetString(2),
+                        Word<AlertKind>(rows, 3)!.Value,
+                        rows.GetInt16(4),
+                        (Concern)rows.GetInt16(5),
+                        rows.GetFieldValue<DateOnly>(6),
+                        rows.GetFieldValue<DateTimeOffset>(7)
+                    )
+                )
+            );
+        }
+        return alerts;
+    }
+
+    /// <summary>What alerts about the whole child stand under instead of an item.</summary>
+    private static IEnumerable<DueItem> AlertItemsOf(DueItem due) =>
+        due.Item is not null
+            ? [due]
+            : Enum.GetValues<UrgentSign>().Select(sign => due with { Item = sign.ToWord() }).Append(due with { Item = Alert.WholeChild });
+
     private static T? Word<T>(NpgsqlDataReader rows, int column)
         where T : struct, Enum =>
         rows.IsDBNull(column)
             ? null
-            : Domain.EnumWords.FromWord<T>(rows.GetString(column)) ?? throw new InvalidDataException($"Unknown {typeof(T).Name}.");
+            : EnumWords.FromWord<T>(rows.GetString(column)) ?? throw new InvalidDataException($"Unknown {typeof(T).Name}.");
 }

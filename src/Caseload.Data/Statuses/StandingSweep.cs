@@ -59,7 +59,7 @@ internal sealed class StandingSweep(CaseloadDbContext context, StandingRules rul
         // What keeps items from being tested may begin or end today: then every item's alert may change.
         var bounded = await ExcludedAsync([.. wholes], ct);
         var everyItem = rules.Interpreter.Set.Items.Select(item => item.Id).ToHashSet();
-        var pairs = due.Where(item => item.Item is not null && !bounded.Contains(item.ChildId))
+        var pairs = due.Where(item => item.Item is null || !bounded.Contains(item.ChildId))
             .Concat(bounded.SelectMany(id => everyItem.Select(item => new DueItem(id, item))))
             .ToList();
         var batch = await StandingStore.ReadAsync(context, childIds, pairs, ct);
@@ -122,7 +122,7 @@ internal sealed class StandingSweep(CaseloadDbContext context, StandingRules rul
         var counts = new DriftCounts(ids.Length, stored.Count, 0, 0);
         foreach (var child in batch.Children)
         {
-            var standing = StandingOf(batch, child, null);
+            var standing = StandingOf(batch, child, null, hasWhole: true);
             foreach (var fresh in standing.Rows)
             {
                 if (!stored.Remove((child.Id, fresh.Item), out var row) || !Says(row).Equals(Says(fresh)))
@@ -135,7 +135,7 @@ internal sealed class StandingSweep(CaseloadDbContext context, StandingRules rul
             {
                 counts += new DriftCounts(0, 0, 1, 0);
             }
-            counts += new DriftCounts(0, 0, 0, ChangesOf(batch, child, standing, null).Count());
+            counts += new DriftCounts(0, 0, 0, ChangesOf(batch, child, standing).Count());
         }
         // Rows that no item asks for.
         return (counts + new DriftCounts(0, 0, stored.Count, 0), ids[^1]);
@@ -166,7 +166,7 @@ internal sealed class StandingSweep(CaseloadDbContext context, StandingRules rul
                     .ToListAsync(ct),
             ];
 
-    private ChildStanding StandingOf(StandingBatch batch, Child child, IReadOnlySet<string>? items) =>
+    private ChildStanding StandingOf(StandingBatch batch, Child child, IReadOnlySet<string>? items, bool hasWhole) =>
         ChildStanding.Of(
             new ChildRecord(
                 child,
@@ -177,18 +177,14 @@ internal sealed class StandingSweep(CaseloadDbContext context, StandingRules rul
             ),
             rules,
             asOfOn,
-            items
+            items,
+            hasWhole
         );
 
-    private static IEnumerable<AlertChange> ChangesOf(
-        StandingBatch batch,
-        Child child,
-        ChildStanding standing,
-        IReadOnlySet<string>? items
-    ) =>
+    private static IEnumerable<AlertChange> ChangesOf(StandingBatch batch, Child child, ChildStanding standing) =>
         AlertBook.Settle(
             standing.Wanted,
-            [.. batch.OpenAlerts[child.Id].Where(open => items is null || IsWhole(open) || items.Contains(open.Item))],
+            [.. batch.OpenAlerts[child.Id]],
             standing.IsClosed,
             batch.LastVisits.TryGetValue(child.Id, out var on) ? on : null,
             [
@@ -197,8 +193,6 @@ internal sealed class StandingSweep(CaseloadDbContext context, StandingRules rul
                     .Select(row => new ClosingFinding(row.Finding.Id, row.Finding.Item, row.Finding.ObservedOn, row.RecordedAt)),
             ]
         );
-
-    private static bool IsWhole(OpenAlert open) => open.Item == Alert.WholeChild || open.Kind == AlertKind.UrgentSign;
 
     /// <summary>Writes the rows and alerts of a batch; the save ends the transaction unless the caller holds it.</summary>
     private async Task<SweepCounts> WriteAsync(
@@ -215,13 +209,13 @@ internal sealed class StandingSweep(CaseloadDbContext context, StandingRules rul
         foreach (var child in batch.Children)
         {
             var items = itemsOf?.Invoke(child.Id);
-            var standing = StandingOf(batch, child, items);
+            var standing = StandingOf(batch, child, items, hasWhole(child.Id));
             rows.AddRange(standing.Rows);
             if (hasWhole(child.Id))
             {
                 wholes.Add(standing.Whole);
             }
-            foreach (var change in ChangesOf(batch, child, standing, items))
+            foreach (var change in ChangesOf(batch, child, standing))
             {
                 if (change is AlertChange.Raise raise)
                 {

@@ -46,6 +46,7 @@ public sealed class AlertRaisingTests(StoreFixture store) : IClassFixture<StoreF
     {
         var child = await AddChildAsync("2026-07-30");
         var grace = ReviewPolicy.Default.GraceDays + 1;
+        var givingWay = ReferenceSets.Default.Items.Where(item => item.Course == ItemCourse.GivesWay).Select(item => item.Id).ToArray();
         await using var context = store.ContextA();
         var status = await context
             .ItemStatuses.AsNoTracking()
@@ -53,6 +54,7 @@ public sealed class AlertRaisingTests(StoreFixture store) : IClassFixture<StoreF
             .FirstAsync(
                 row =>
                     row.ChildId == child.Id
+                && givingWay.Contains(row.Item)
                     && row.UsualThroughOn > row.UsualFromOn
                     && row.LatestThroughOn > row.UsualThroughOn!.Value.AddDays(30),
                 Ct
