@@ -3,6 +3,7 @@ using Caseload.Data.Setup;
 using Caseload.Web.Components;
 using Caseload.Web.Platform.Access;
 using Caseload.Web.Platform.Hardening;
+using Caseload.Web.Platform.Jobs;
 using MudBlazor;
 using MudBlazor.Services;
 using Serilog;
@@ -36,6 +37,7 @@ public static class WebHost
         builder.Services.AddCaseloadData(access.App);
         builder.AddHardening(start, settings);
         AddHandlers(builder.Services);
+        builder.Services.AddSingleton<JobSignal>();
         builder.Services.AddSingleton<RecordKeeping>();
         builder.Services.AddHostedService<NightlyRecordCheck>();
         builder.Services.AddHealthChecks().AddCheck<DatabaseHealth>("database");
