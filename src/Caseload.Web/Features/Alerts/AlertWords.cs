@@ -40,7 +40,7 @@ public static class AlertWords
         show switch
         {
             AlertShow.Standing => "All that stand",
-            AlertShow.Closed => $"Closed in the last {ListAlertsHandler.ClosedDays} days",
+            AlertShow.Closed => $"Closed, {ListAlertsHandler.ClosedDays} days",
             _ => AlertText.Of(StateOf(show)!.Value),
         };
 
