@@ -39,7 +39,7 @@ public static class AccessWords
     {
         [AccessGroup.SignedIn] = "^(signed-|sign-in-|sign-out-|session-)",
         [AccessGroup.Looked] =
-            "^(child|children|visit|visits|due|looks|reaches|report|reports|timeline)-(opened|listed|viewed|searched)$|^due-listed$",
+            "^(alert|alerts|signs|child|children|visit|visits|due|looks|reaches|report|reports|timeline)-(opened|listed|viewed|searched)$|^due-listed$",
         [AccessGroup.Exported] = "-(exported|printed|downloaded)$",
         [AccessGroup.ReachedByReason] = "^reach-",
         [AccessGroup.PeopleAndRights] =
@@ -61,6 +61,13 @@ public static class AccessWords
         ["visit-finished"] = "Finished a visit",
         ["finding-corrected"] = "Corrected a finding",
         ["finding-withdrawn"] = "Took a finding back",
+        ["alert-opened"] = "Opened an alert",
+        ["alert-acknowledged"] = "Acknowledged an alert",
+        ["alert-acted-on"] = "Said what was done about an alert",
+        ["alert-set-aside"] = "Set an alert aside",
+        ["signs-listed"] = "Looked at the urgent signs",
+        ["sign-recorded"] = "Recorded an urgent sign",
+        ["sign-settled"] = "Settled an urgent sign",
         ["exclusion-added"] = "Recorded a condition",
         ["exclusion-changed"] = "Changed a condition",
         ["concern-recorded"] = "Recorded a concern",
@@ -81,6 +88,7 @@ public static class AccessWords
         ["signed-out"] = "Signed out",
         ["sign-in-failed"] = "Failed to sign in",
         ["identity-linked"] = "Linked the account at the identity provider",
+        ["alert-policy-saved"] = "Changed the numbers of alerts and the digest",
         ["policy-saved"] = "Changed the review policy",
         ["programme-saved"] = "Changed the programme's settings",
         ["programme-created"] = "Set up the programme",
@@ -128,8 +136,11 @@ public static class AccessWords
         {
             case "denied":
                 return "Was not allowed: " + Spaced(Text(detail, "permission") ?? "something");
-            case "children-listed" or "due-listed":
-                var list = what == "due-listed" ? "the list of what is due" : "a list";
+            case "children-listed" or "due-listed" or "alerts-listed":
+                var list =
+                    what == "due-listed" ? "the list of what is due"
+                    : what == "alerts-listed" ? "the list of alerts"
+                    : "a list";
                 var count = CountOf(detail);
                 return count == 1
                     ? $"Saw 1 child in {list}"

@@ -19,6 +19,7 @@ public partial class MainLayout
     private static readonly NavigationEntry[] Navigation =
     [
         new("", "Due", Icons.Material.Outlined.EventNote, Permission.ReadChildren, NavLinkMatch.All),
+        new("alerts", "Alerts", Icons.Material.Outlined.NotificationsNone, Permission.ReadChildren),
         new("children", "Children", Icons.Material.Outlined.ChildCare, Permission.ReadChildren),
         new("reference", "Reference", Icons.Material.Outlined.MenuBook, Permission.ReadReference),
         new("team", "Team", Icons.Material.Outlined.Groups, Permission.ArrangeCover),
@@ -50,6 +51,8 @@ public partial class MainLayout
 
     [Inject]
     private ScreenPreferences Preferences { get; set; } = default!;
+
+    private bool HasBadge(NavigationEntry entry) => entry.Href == "alerts";
 
     private string FirstPage => _actor?.May(Permission.ReadChildren) == false ? "people" : "";
 
