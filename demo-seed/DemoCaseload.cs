@@ -75,9 +75,12 @@ public static class DemoCaseload
             context.AddRange(history.Visits);
             context.AddRange(history.Recorded);
             context.AddRange(history.Entries);
-            context.AddRange(StatusProjection.Compute(history.Child, history.Findings, interpreter, todayOn));
         }
+        await using var transaction = await context.Database.BeginTransactionAsync(ct);
         await context.SaveChangesAsync(ct);
+        context.ChangeTracker.Clear();
+        await DemoAlerts.ReplayAsync(context, new StatusProjection(db, new ReferenceLibrary()), todayOn, clock.GetUtcNow(), ct);
+        await transaction.CommitAsync(ct);
         return true;
     }
 
@@ -107,6 +110,8 @@ public static class DemoCaseload
     private static Person Account(Guid id, string name, Role role, DateTimeOffset at, Guid? clinicianId = null)
     {
         var person = Person.New(ProgrammeId, id, name, name.Split(' ')[0].ToLowerInvariant(), [role], at);
+        // A domain that no mail server ever reaches.
+        person.Email = $"{person.SignInName}@demo.invalid";
         person.ClinicianId = clinicianId;
         return person;
     }

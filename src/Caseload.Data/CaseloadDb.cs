@@ -12,7 +12,7 @@ namespace Caseload.Data;
 
 /// <summary>The only way to the store: hands out contexts that are bound to one programme and to whoever acts. One per process.</summary>
 /// <remarks>A context is made, used and disposed within one call; it is pooled, so nothing may hold on to it.</remarks>
-public sealed class CaseloadDb(DbContextOptions<CaseloadDbContext> options, TimeProvider time)
+public sealed class CaseloadDb(DbContextOptions<CaseloadDbContext> options, TimeProvider time, ISavedListener? listener = null)
 {
     private readonly PooledDbContextFactory<CaseloadDbContext> _contexts = new(options);
 
@@ -111,6 +111,7 @@ public sealed class CaseloadDb(DbContextOptions<CaseloadDbContext> options, Time
     {
         var context = _contexts.CreateDbContext();
         context.Enter(scope);
+        context.Listener = listener;
         return context;
     }
 
@@ -206,4 +207,14 @@ public sealed record ProgrammeRow(Guid Id, string Name, string TimeZoneId, Alert
     /// <summary>The day it is in the programme's zone.</summary>
     public DateOnly TodayOn(DateTimeOffset at) =>
         DateOnly.FromDateTime(TimeZoneInfo.ConvertTime(at, TimeZoneInfo.FindSystemTimeZoneById(TimeZoneId)).DateTime);
+}
+
+/// <summary>Hears what was saved, so that open pages and waiting jobs look at once. A hint: losing it costs freshness only.</summary>
+public interface ISavedListener
+{
+    /// <summary>Alerts of a programme were raised, answered or closed.</summary>
+    void AlertsSaved(Guid programmeId);
+
+    /// <summary>Messages of a programme wait to be sent.</summary>
+    void MessagesSaved(Guid programmeId);
 }

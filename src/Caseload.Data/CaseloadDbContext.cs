@@ -52,6 +52,12 @@ public sealed class CaseloadDbContext(DbContextOptions<CaseloadDbContext> option
     /// <summary>Whether every child of the programme is read.</summary>
     public bool ReadsProgramme => _readsProgramme;
 
+    /// <summary>Hears what was saved.</summary>
+    internal ISavedListener? Listener { get; set; }
+
+    /// <summary>Whether alerts were written past the change tracker, for the listener.</summary>
+    internal bool HasWrittenAlerts { get; set; }
+
     /// <summary>For whom, for what and how far.</summary>
     internal StoreScope Scope { get; private set; } = StoreScope.Nothing;
 
@@ -142,6 +148,12 @@ public sealed class CaseloadDbContext(DbContextOptions<CaseloadDbContext> option
     /// </summary>
     public void ExpectVersion(IProgrammeOwned row, uint rowVersion) => Entry(row).Property("RowVersion").OriginalValue = rowVersion;
 
+    /// <summary>The instant for which the context works.</summary>
+    public DateTimeOffset At => Scope.At;
+
+    /// <summary>Goes on as of another instant; for histories that a job writes afterwards.</summary>
+    public void MoveTo(DateTimeOffset at) => Scope = Scope with { At = at };
+
     internal void Enter(StoreScope scope)
     {
         Scope = scope;
@@ -152,6 +164,7 @@ public sealed class CaseloadDbContext(DbContextOptions<CaseloadDbContext> option
         _reachedChildIds = scope.ReachedChildIds;
         _holdsConnection = false;
         _heldTransaction = null;
+        HasWrittenAlerts = false;
     }
 
     /// <summary>
@@ -214,15 +227,32 @@ public sealed class CaseloadDbContext(DbContextOptions<CaseloadDbContext> option
     public override async Task<int> SaveChangesAsync(bool acceptAllChangesOnSuccess, CancellationToken cancellationToken = default)
     {
         SaveGuard.Check(ChangeTracker, _programmeId);
+        var hasAlerts = HasWrittenAlerts || ChangeTracker.Entries<Alert>().Any(entry => entry.State != EntityState.Unchanged);
+        var hasMessages = ChangeTracker.Entries<OutgoingMessage>().Any(entry => entry.State == EntityState.Added);
+        var count = await SaveHeldAsync(acceptAllChangesOnSuccess, cancellationToken);
+        HasWrittenAlerts = false;
+        if (hasAlerts)
+        {
+            Listener?.AlertsSaved(_programmeId);
+        }
+        if (hasMessages)
+        {
+            Listener?.MessagesSaved(_programmeId);
+        }
+        return count;
+    }
+
+    private async Task<int> SaveHeldAsync(bool acceptAllChangesOnSuccess, CancellationToken ct)
+    {
         if (_heldTransaction is not { } held)
         {
-            return await base.SaveChangesAsync(acceptAllChangesOnSuccess, cancellationToken);
+            return await base.SaveChangesAsync(acceptAllChangesOnSuccess, ct);
         }
         _heldTransaction = null;
         await using (held)
         {
-            var count = await base.SaveChangesAsync(acceptAllChangesOnSuccess, cancellationToken);
-            await held.CommitAsync(cancellationToken);
+            var count = await base.SaveChangesAsync(acceptAllChangesOnSuccess, ct);
+            await held.CommitAsync(ct);
             return count;
         }
     }

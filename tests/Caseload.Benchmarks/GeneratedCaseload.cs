@@ -257,7 +257,7 @@ internal sealed class GeneratedCaseload(NpgsqlConnection owner, Guid programmeId
         await CopyAsync(
             "kinds",
             [
-                [number, kind.BornOn, kind.VisitedOn, count, kind.DueOn is not null],
+                [number, kind.BornOn, kind.VisitedOn, count],
             ]
         );
         await CopyAsync(
@@ -343,7 +343,7 @@ internal sealed class GeneratedCaseload(NpgsqlConnection owner, Guid programmeId
             var command = new NpgsqlCommand(
                 """
                 select indexrelid::regclass::text, pg_get_indexdef(indexrelid) from pg_index
-                where indrelid = any($1::regclass[]) and not exists (select from pg_constraint where conindid = indexrelid)
+                where indrelid = any($1::text[]::regclass[]) and not exists (select from pg_constraint where conindid = indexrelid)
                 """,
                 owner
             )

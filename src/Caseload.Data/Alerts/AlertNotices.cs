@@ -51,27 +51,23 @@ internal sealed class AlertNotices(CaseloadDbContext context, StandingRules rule
 
     private void Write(AlertReader reader, Child child, Alert alert, MessageKind kind)
     {
-        var at = context.Scope.At;
         var isUnanswered = kind == MessageKind.Escalation;
         var name = MailName.Of(child.Code, child.GivenName, child.FamilyName, rules.AlertPolicy.MailNaming);
         var title = AlertMail.TitleOf(alert.Kind, alert.Step, alert.Item, rules.Interpreter.Set);
         var response = AlertMail.ResponseTo(alert.Kind, alert.Step, alert.Severity, alert.Item);
-        context.OutgoingMessages.Add(
-            new OutgoingMessage
-            {
-                ProgrammeId = context.ProgrammeId,
-                Id = Guid.CreateVersion7(at),
-                // An alert that becomes worse, or waits anew, is announced anew: it has another time to be answered by.
-                Key = $"{kind.ToWord()}/{alert.Id}/{alert.AnswerBy!.Value.ToUnixTimeSeconds()}/{reader.PersonId}",
-                Kind = kind,
-                PersonId = reader.PersonId,
-                Address = reader.Address,
-                Subject = AlertMail.Subject(name, isUnanswered),
-                Text = AlertMail.Text(name, title, response, $"{OutgoingMessage.SiteMark}/children/{child.Id}", isUnanswered),
-                IsOptional = false,
-                CreatedAt = at,
-                NextTryAt = at,
-            }
+        OutgoingMessages.Announce(
+            context,
+            new MessageRecipient(reader.PersonId, reader.Address),
+            kind,
+            // An alert that becomes worse, or waits anew, is announced anew: it has another time to be answered by.
+            $"{kind.ToWord()}/{alert.Id}/{alert.AnswerBy!.Value.ToUnixTimeSeconds()}/{reader.PersonId}",
+            new MessageContent(
+                AlertMail.Subject(name, isUnanswered),
+                AlertMail.Text(name, title, response, $"{OutgoingMessage.SiteMark}/children/{child.Id}", isUnanswered),
+                Html: null
+            ),
+            isOptional: false,
+            context.Scope.At
         );
     }
 }

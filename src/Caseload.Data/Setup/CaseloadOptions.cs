@@ -20,7 +20,8 @@ public static class CaseloadOptions
         services.AddSingleton(_ => OpenDataSource(appConnectionString));
         services.AddSingleton(provider => new CaseloadDb(
             For(provider.GetRequiredService<NpgsqlDataSource>()),
-            provider.GetRequiredService<TimeProvider>()
+            provider.GetRequiredService<TimeProvider>(),
+            provider.GetService<ISavedListener>()
         ));
         services.AddSingleton<ReferenceLibrary>();
         services.AddSingleton<StatusProjection>();

@@ -29,7 +29,10 @@ public sealed record ChildRecord(
 public sealed record StandingRules(Interpreter Interpreter, AlertPolicy AlertPolicy);
 
 /// <summary>Where a child stands on a day: the rows and the alerts that its record asks for. Pure.</summary>
-/// <remarks>A closed case is told as of the day it was closed, and asks for nothing more.</remarks>
+/// <remarks>
+/// A closed case is told as of the day it was closed, and asks for nothing more. Before the programme takes a child on there are statuses and no
+/// alerts.
+/// </remarks>
 public sealed class ChildStanding
 {
     private readonly ChildRecord _record;
@@ -48,6 +51,8 @@ public sealed class ChildStanding
 
     /// <summary>Whether the case is closed.</summary>
     public bool IsClosed { get; }
+
+    private bool IsFollowed => !IsClosed && _record.Child.EnrolledOn <= _asOfOn;
 
     /// <summary>The rows of the items asked for.</summary>
     public List<ItemStatus> Rows { get; } = [];
@@ -74,7 +79,7 @@ public sealed class ChildStanding
     {
         var standing = new ChildStanding(record, rules, asOfOn) { Whole = WholeOf(record, rules.AlertPolicy, asOfOn) };
         standing.AddItems(items);
-        if (hasWhole && !standing.IsClosed)
+        if (hasWhole && standing.IsFollowed)
         {
             standing.AddWhole();
         }
@@ -134,7 +139,7 @@ public sealed class ChildStanding
             var evidence = interpreter.EvidenceOf(index, _standing[item.Id]);
             var verdict = interpreter.Evaluate(index, window, evidence, childDays, _asOfOn.DayNumber);
             Rows.Add(RowOf(item.Id, window, verdict));
-            if (!IsClosed && AlertRule.ForItem(verdict, IsExcluded(item, excluded), _asOfOn.DayNumber) is { } call)
+            if (IsFollowed && AlertRule.ForItem(verdict, IsExcluded(item, excluded), _asOfOn.DayNumber) is { } call)
             {
                 Wanted.Add(new WantedAlert(item.Id, index, call));
             }
@@ -144,7 +149,7 @@ public sealed class ChildStanding
     private void AddWhole()
     {
         var child = _record.Child;
-        if (child.EnrolledOn <= _asOfOn && AlertRule.ForAssignment(child.ClinicianId is not null, _asOfOn.DayNumber) is { } unassigned)
+        if (AlertRule.ForAssignment(child.ClinicianId is not null, _asOfOn.DayNumber) is { } unassigned)
         {
             Wanted.Add(new WantedAlert(Alert.WholeChild, -1, unassigned));
         }

@@ -52,12 +52,12 @@ internal sealed class StandingSweep(CaseloadDbContext context, StandingRules rul
     internal async Task<SweepCounts> RefreshAsync(IReadOnlyList<DueItem> due, CancellationToken ct)
     {
         await context.HoldTransactionAsync(ct);
+        await StandingStore.PreferIndexesAsync(context, ct);
         await StandingStore.LockActiveSetAsync(context, ct);
         var itemsOf = due.ToLookup(item => item.ChildId, item => item.Item);
         var childIds = itemsOf.Select(group => group.Key).ToArray();
         var wholes = childIds.Where(id => itemsOf[id].Contains(null)).ToHashSet();
-        // What keeps items from being tested may begin or end today: then every item's alert may change.
-        var bounded = await ExcludedAsync([.. wholes], ct);
+        var bounded = await BoundedAsync([.. wholes], ct);
         var everyItem = rules.Interpreter.Set.Items.Select(item => item.Id).ToHashSet();
         var pairs = due.Where(item => item.Item is null || !bounded.Contains(item.ChildId))
             .Concat(bounded.SelectMany(id => everyItem.Select(item => new DueItem(id, item))))
@@ -154,17 +154,26 @@ internal sealed class StandingSweep(CaseloadDbContext context, StandingRules rul
         return await context.Children.Where(row => row.Id > from).OrderBy(row => row.Id).Select(row => row.Id).Take(limit).ToArrayAsync(ct);
     }
 
-    private async Task<HashSet<Guid>> ExcludedAsync(Guid[] childIds, CancellationToken ct) =>
-        childIds.Length == 0
-            ? []
-            :
-            [
-                .. await context
-                    .Exclusions.Where(row => EF.Parameter(childIds).Contains(row.ChildId))
-                    .Select(row => row.ChildId)
-                    .Distinct()
-                    .ToListAsync(ct),
-            ];
+    /// <summary>
+    /// Children whose every item's alert may change: what keeps items from being tested may begin or end, or the programme takes the child on.
+    /// </summary>
+    private async Task<HashSet<Guid>> BoundedAsync(Guid[] childIds, CancellationToken ct)
+    {
+        if (childIds.Length == 0)
+        {
+            return [];
+        }
+        var excluded = await context
+            .Exclusions.Where(row => EF.Parameter(childIds).Contains(row.ChildId))
+            .Select(row => row.ChildId)
+            .Distinct()
+            .ToListAsync(ct);
+        var takenOn = await context
+            .ChildStatuses.Where(row => EF.Parameter(childIds).Contains(row.ChildId) && row.Child!.EnrolledOn > row.ComputedForOn)
+            .Select(row => row.ChildId)
+            .ToListAsync(ct);
+        return [.. excluded, .. takenOn];
+    }
 
     private ChildStanding StandingOf(StandingBatch batch, Child child, IReadOnlySet<string>? items, bool hasWhole) =>
         ChildStanding.Of(
@@ -230,6 +239,7 @@ internal sealed class StandingSweep(CaseloadDbContext context, StandingRules rul
         await StandingRows.UpsertAsync(context, rows, ct);
         await StandingRows.UpsertAsync(context, wholes, ct);
         await StandingRows.InsertAsync(context, [.. raised.Select(pair => pair.Alert)], ct);
+        context.HasWrittenAlerts = raised.Count > 0;
         var worse = await ApplyAsync(others, ct);
         await AlertNotices.AnnounceAsync(context, [.. raised, .. worse], rules, asOfOn, ct);
         await context.SaveChangesAsync(ct);

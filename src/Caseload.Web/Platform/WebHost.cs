@@ -1,4 +1,5 @@
 using System.Reflection;
+using Caseload.Data;
 using Caseload.Data.Setup;
 using Caseload.Web.Components;
 using Caseload.Web.Platform.Access;
@@ -32,6 +33,7 @@ public static class WebHost
         builder.Services.AddSingleton(start.Today is { } today ? new FixedDayTime(today) : TimeProvider.System);
         builder.Services.AddSingleton<FailureLog>();
         builder.Services.AddSingleton<ChangeNotifier>();
+        builder.Services.AddSingleton<ISavedListener, SavedChanges>();
         builder.Services.AddScoped<ActorSource>();
         builder.Services.AddPeople();
         builder.Services.AddScoped<ScreenPreferences>();

@@ -140,16 +140,21 @@ public sealed class DemoCaseloadTests(MigratedPostgres postgres)
         {
             var sql = $"""
                 select md5(string_agg(row, '|' order by row)) from (
-                    select (to_jsonb(t) - array['xmin', 'security_stamp', 'number', 'hash', 'previous_hash', 'last_hash'])::text as row
+                    select (to_jsonb(t) - array['xmin', 'security_stamp', 'number', 'hash', 'previous_hash', 'last_hash'{FreshIn(
+                    table
+                )}])::text as row
                     from {table} as t) as rows
                 """;
             hashes[table] = (
                 await loaded.AskAsync(table == "access_entries" ? sql + " where row not like '%demo-seed%'" : sql)
             ).ToString()!;
         }
-        hashes.Count.ShouldBe(24);
+        hashes.Count.ShouldBe(31);
         return hashes;
     }
+
+    private static string FreshIn(string table) =>
+        table is "alerts" or "alert_steps" or "outgoing_messages" ? ", 'id', 'alert_id', 'key'" : "";
 
     private sealed class LoadedDemo : IAsyncDisposable
     {

@@ -48,7 +48,7 @@ public abstract record AnswerAlertsOutcome
 }
 
 /// <summary>Answers alerts.</summary>
-public sealed class AnswerAlertsHandler(CaseloadDb db, ReferenceLibrary library, ChangeNotifier notifier, TimeProvider time)
+public sealed class AnswerAlertsHandler(CaseloadDb db, ReferenceLibrary library, TimeProvider time)
 {
     /// <summary>Saves all of it, or nothing.</summary>
     public async Task<AnswerAlertsOutcome> HandleAsync(Actor actor, AnswerAlerts request, CancellationToken ct)
@@ -104,7 +104,6 @@ public sealed class AnswerAlertsHandler(CaseloadDb db, ReferenceLibrary library,
         {
             return await AnswerConflictAsync(actor, request.AttemptId, seen, ct);
         }
-        notifier.Changed(actor.ProgrammeId);
         return new AnswerAlertsOutcome.Done();
     }
 

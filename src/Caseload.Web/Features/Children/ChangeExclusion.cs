@@ -17,7 +17,7 @@ namespace Caseload.Web.Features.Children;
 public sealed record ChangeExclusion(Guid ChildId, Guid ExclusionId, Exclusion Exclusion, DateOnly? FromOn, DateOnly? ThroughOn);
 
 /// <summary>Records and ends conditions; they decide which checks are asked for, and with them which alerts stand.</summary>
-public sealed class ChangeExclusionHandler(CaseloadDb db, StatusProjection projection, ChangeNotifier notifier, TimeProvider time)
+public sealed class ChangeExclusionHandler(CaseloadDb db, StatusProjection projection, TimeProvider time)
 {
     /// <summary>Saves; the list is empty when it was saved.</summary>
     public async Task<IReadOnlyList<Refusal>> HandleAsync(Actor actor, ChangeExclusion request, CancellationToken ct)
@@ -80,7 +80,6 @@ public sealed class ChangeExclusionHandler(CaseloadDb db, StatusProjection proje
         );
         await projection.RewriteAsync(context, request.ChildId, actor.TodayOn(time), ct);
         await context.SaveChangesAsync(ct);
-        notifier.Changed(actor.ProgrammeId);
         return [];
     }
 }

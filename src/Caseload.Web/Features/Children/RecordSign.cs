@@ -19,7 +19,7 @@ namespace Caseload.Web.Features.Children;
 public sealed record RecordSign(Guid ChildId, Guid SignId, UrgentSign? Sign, DateOnly? SeenOn, string Note);
 
 /// <summary>Records signs.</summary>
-public sealed class RecordSignHandler(CaseloadDb db, StatusProjection projection, ChangeNotifier notifier, TimeProvider time)
+public sealed class RecordSignHandler(CaseloadDb db, StatusProjection projection, TimeProvider time)
 {
     /// <summary>Saves; the list is empty when it was saved.</summary>
     public async Task<IReadOnlyList<Refusal>> HandleAsync(Actor actor, RecordSign request, CancellationToken ct)
@@ -73,7 +73,6 @@ public sealed class RecordSignHandler(CaseloadDb db, StatusProjection projection
         {
             return [_alreadyStands];
         }
-        notifier.Changed(actor.ProgrammeId);
         return [];
     }
 

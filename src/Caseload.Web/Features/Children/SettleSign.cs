@@ -13,7 +13,7 @@ namespace Caseload.Web.Features.Children;
 public sealed record SettleSign(Guid ChildId, Guid SignId);
 
 /// <summary>Settles signs. Nothing is deleted.</summary>
-public sealed class SettleSignHandler(CaseloadDb db, StatusProjection projection, ChangeNotifier notifier, TimeProvider time)
+public sealed class SettleSignHandler(CaseloadDb db, StatusProjection projection, TimeProvider time)
 {
     /// <summary>Saves; the list is empty when it is settled, now or before.</summary>
     public async Task<IReadOnlyList<Refusal>> HandleAsync(Actor actor, SettleSign request, CancellationToken ct)
@@ -42,7 +42,6 @@ public sealed class SettleSignHandler(CaseloadDb db, StatusProjection projection
             // Nothing about a sign changes but that it is settled: somebody else did.
             return [];
         }
-        notifier.Changed(actor.ProgrammeId);
         return [];
     }
 }

@@ -13,7 +13,7 @@ namespace Caseload.Web.Features.Programmes;
 public sealed record SaveAlertPolicy(uint RowVersion, AlertPolicy Policy);
 
 /// <summary>Saves the alert policy; when another number of weeks counts as not visited, every status is worked out with it at once.</summary>
-public sealed class SaveAlertPolicyHandler(CaseloadDb db, StatusProjection statuses, ChangeNotifier notifier, TimeProvider time)
+public sealed class SaveAlertPolicyHandler(CaseloadDb db, StatusProjection statuses, TimeProvider time)
 {
     /// <summary>Saves.</summary>
     public async Task<SaveOutcome> HandleAsync(Actor actor, SaveAlertPolicy request, CancellationToken ct)
@@ -54,7 +54,6 @@ public sealed class SaveAlertPolicyHandler(CaseloadDb db, StatusProjection statu
 
         var childCount = hasOtherWeeks ? await statuses.RebuildAsync(context, actor.TodayOn(time), ct) : 0;
         await transaction.CommitAsync(ct);
-        notifier.Changed(actor.ProgrammeId);
         return new SaveOutcome.Done(programme.RowVersion, childCount);
     }
 }
