@@ -16,6 +16,9 @@ public sealed class CaseloadDb(DbContextOptions<CaseloadDbContext> options, Time
 {
     private readonly PooledDbContextFactory<CaseloadDbContext> _contexts = new(options);
 
+    /// <summary>Raised after a commit, in this process, that wrote messages to be sent.</summary>
+    public event EventHandler? MessagesWritten;
+
     /// <summary>Opens the store for a person and one use case. The person's rights are read anew, not taken from the actor.</summary>
     /// <param name="actor">Who acts.</param>
     /// <param name="permission">What the use case needs.</param>
@@ -111,6 +114,7 @@ public sealed class CaseloadDb(DbContextOptions<CaseloadDbContext> options, Time
     {
         var context = _contexts.CreateDbContext();
         context.Enter(scope);
+        context.OnMessages = () => MessagesWritten?.Invoke(this, EventArgs.Empty);
         return context;
     }
 

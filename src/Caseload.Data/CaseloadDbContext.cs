@@ -36,6 +36,7 @@ public sealed class CaseloadDbContext(DbContextOptions<CaseloadDbContext> option
     private Guid[] _reachedChildIds = [];
     private bool _holdsConnection;
     private IDbContextTransaction? _heldTransaction;
+    private bool _holdsMessages;
 
     /// <summary>The programme the context was made for; new rows carry it.</summary>
     public Guid ProgrammeId => _programmeId;
@@ -54,6 +55,9 @@ public sealed class CaseloadDbContext(DbContextOptions<CaseloadDbContext> option
 
     /// <summary>For whom, for what and how far.</summary>
     internal StoreScope Scope { get; private set; } = StoreScope.Nothing;
+
+    /// <summary>Called after a commit that wrote messages to be sent.</summary>
+    internal Action? OnMessages { get; set; }
 
     public DbSet<Programme> Programmes => Set<Programme>();
     public DbSet<Clinician> Clinicians => Set<Clinician>();
@@ -152,6 +156,20 @@ public sealed class CaseloadDbContext(DbContextOptions<CaseloadDbContext> option
         _reachedChildIds = scope.ReachedChildIds;
         _holdsConnection = false;
         _heldTransaction = null;
+        _holdsMessages = false;
+    }
+
+    /// <summary>Says that the unit of work holds messages to be sent.</summary>
+    internal void NoteMessages() => _holdsMessages = true;
+
+    /// <summary>Tells of them, now that they are committed.</summary>
+    internal void TellOfMessages()
+    {
+        if (_holdsMessages)
+        {
+            _holdsMessages = false;
+            OnMessages?.Invoke();
+        }
     }
 
     /// <summary>
@@ -164,9 +182,9 @@ public sealed class CaseloadDbContext(DbContextOptions<CaseloadDbContext> option
         {
             return;
         }
-        var held = _heldTransaction;
+        var (held, holdsMessages) = (_heldTransaction, _holdsMessages);
         await EnterHeldAsync(Scope with { Purpose = StorePurpose.Job }, ct);
-        _heldTransaction = held;
+        (_heldTransaction, _holdsMessages) = (held, holdsMessages);
     }
 
     /// <summary>Opens the connection and keeps it until the context is disposed.</summary>
@@ -216,7 +234,12 @@ public sealed class CaseloadDbContext(DbContextOptions<CaseloadDbContext> option
         SaveGuard.Check(ChangeTracker, _programmeId);
         if (_heldTransaction is not { } held)
         {
-            return await base.SaveChangesAsync(acceptAllChangesOnSuccess, cancellationToken);
+            var saved = await base.SaveChangesAsync(acceptAllChangesOnSuccess, cancellationToken);
+            if (Database.CurrentTransaction is null)
+            {
+                TellOfMessages();
+            }
+            return saved;
         }
         _heldTransaction = null;
         await using (held)

@@ -1,3 +1,4 @@
+using Caseload.Data.Mail;
 using Caseload.Data.Programmes;
 using Caseload.Data.Statuses;
 using Microsoft.EntityFrameworkCore;
@@ -35,7 +36,7 @@ public static class CaseloadOptions
         new DbContextOptionsBuilder<CaseloadDbContext>()
             .UseNpgsql(dataSource, npgsql => npgsql.SetPostgresVersion(_postgres))
             .UseSnakeCaseNamingConvention()
-            .AddInterceptors(new ScopeInterceptor())
+            .AddInterceptors(new ScopeInterceptor(), new MessageInterceptor())
             .Options;
 
     /// <summary>Context options on a connection string; for migrations and tools, which use one connection and leave.</summary>
