@@ -36,6 +36,8 @@ public sealed class CaseloadDbContext(DbContextOptions<CaseloadDbContext> option
     private Guid[] _reachedChildIds = [];
     private bool _holdsConnection;
     private IDbContextTransaction? _heldTransaction;
+    private bool _hasAlerts;
+    private bool _hasMessages;
 
     /// <summary>The programme the context was made for; new rows carry it.</summary>
     public Guid ProgrammeId => _programmeId;
@@ -54,9 +56,6 @@ public sealed class CaseloadDbContext(DbContextOptions<CaseloadDbContext> option
 
     /// <summary>Hears what was saved.</summary>
     internal ISavedListener? Listener { get; set; }
-
-    /// <summary>Whether alerts were written past the change tracker, for the listener.</summary>
-    internal bool HasWrittenAlerts { get; set; }
 
     /// <summary>For whom, for what and how far.</summary>
     internal StoreScope Scope { get; private set; } = StoreScope.Nothing;
@@ -164,7 +163,29 @@ public sealed class CaseloadDbContext(DbContextOptions<CaseloadDbContext> option
         _reachedChildIds = scope.ReachedChildIds;
         _holdsConnection = false;
         _heldTransaction = null;
-        HasWrittenAlerts = false;
+        _hasAlerts = false;
+        _hasMessages = false;
+    }
+
+    /// <summary>Says that the unit of work holds messages to be sent.</summary>
+    internal void NoteMessages() => _hasMessages = true;
+
+    /// <summary>Says that the unit of work raises or changes alerts.</summary>
+    internal void NoteAlerts() => _hasAlerts = true;
+
+    /// <summary>Tells of both, now that they are committed.</summary>
+    internal void TellOfSaved()
+    {
+        if (_hasAlerts)
+        {
+            Listener?.AlertsSaved(_programmeId);
+        }
+        if (_hasMessages)
+        {
+            Listener?.MessagesSaved(_programmeId);
+        }
+        _hasAlerts = false;
+        _hasMessages = false;
     }
 
     /// <summary>
@@ -177,9 +198,9 @@ public sealed class CaseloadDbContext(DbContextOptions<CaseloadDbContext> option
         {
             return;
         }
-        var held = _heldTransaction;
+        var (held, hasAlerts, hasMessages) = (_heldTransaction, _hasAlerts, _hasMessages);
         await EnterHeldAsync(Scope with { Purpose = StorePurpose.Job }, ct);
-        _heldTransaction = held;
+        (_heldTransaction, _hasAlerts, _hasMessages) = (held, hasAlerts, hasMessages);
     }
 
     /// <summary>Opens the connection and keeps it until the context is disposed.</summary>
@@ -227,32 +248,24 @@ public sealed class CaseloadDbContext(DbContextOptions<CaseloadDbContext> option
     public override async Task<int> SaveChangesAsync(bool acceptAllChangesOnSuccess, CancellationToken cancellationToken = default)
     {
         SaveGuard.Check(ChangeTracker, _programmeId);
-        var hasAlerts = HasWrittenAlerts || ChangeTracker.Entries<Alert>().Any(entry => entry.State != EntityState.Unchanged);
-        var hasMessages = ChangeTracker.Entries<OutgoingMessage>().Any(entry => entry.State == EntityState.Added);
-        var count = await SaveHeldAsync(acceptAllChangesOnSuccess, cancellationToken);
-        HasWrittenAlerts = false;
-        if (hasAlerts)
+        if (ChangeTracker.Entries<Alert>().Any(entry => entry.State != EntityState.Unchanged))
         {
-            Listener?.AlertsSaved(_programmeId);
+            NoteAlerts();
         }
-        if (hasMessages)
-        {
-            Listener?.MessagesSaved(_programmeId);
-        }
-        return count;
-    }
-
-    private async Task<int> SaveHeldAsync(bool acceptAllChangesOnSuccess, CancellationToken ct)
-    {
         if (_heldTransaction is not { } held)
         {
-            return await base.SaveChangesAsync(acceptAllChangesOnSuccess, ct);
+            var saved = await base.SaveChangesAsync(acceptAllChangesOnSuccess, cancellationToken);
+            if (Database.CurrentTransaction is null)
+            {
+                TellOfSaved();
+            }
+            return saved;
         }
         _heldTransaction = null;
         await using (held)
         {
-            var count = await base.SaveChangesAsync(acceptAllChangesOnSuccess, ct);
-            await held.CommitAsync(ct);
+            var count = await base.SaveChangesAsync(acceptAllChangesOnSuccess, cancellationToken);
+            await held.CommitAsync(cancellationToken);
             return count;
         }
     }

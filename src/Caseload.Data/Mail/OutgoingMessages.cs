@@ -45,6 +45,7 @@ public static class OutgoingMessages
                 NextTryAt = at,
             }
         );
+        context.NoteMessages();
         return true;
     }
 

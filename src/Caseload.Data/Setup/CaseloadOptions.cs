@@ -38,7 +38,7 @@ public static class CaseloadOptions
         new DbContextOptionsBuilder<CaseloadDbContext>()
             .UseNpgsql(dataSource, npgsql => npgsql.SetPostgresVersion(_postgres))
             .UseSnakeCaseNamingConvention()
-            .AddInterceptors(new ScopeInterceptor())
+            .AddInterceptors(new ScopeInterceptor(), new SavedInterceptor())
             .Options;
 
     /// <summary>Context options on a connection string; for migrations and tools, which use one connection and leave.</summary>

@@ -239,7 +239,10 @@ internal sealed class StandingSweep(CaseloadDbContext context, StandingRules rul
         await StandingRows.UpsertAsync(context, rows, ct);
         await StandingRows.UpsertAsync(context, wholes, ct);
         await StandingRows.InsertAsync(context, [.. raised.Select(pair => pair.Alert)], ct);
-        context.HasWrittenAlerts = raised.Count > 0;
+        if (raised.Count > 0)
+        {
+            context.NoteAlerts();
+        }
         var worse = await ApplyAsync(others, ct);
         await AlertNotices.AnnounceAsync(context, [.. raised, .. worse], rules, asOfOn, ct);
         await context.SaveChangesAsync(ct);

@@ -5,6 +5,7 @@ using Caseload.Web.Components;
 using Caseload.Web.Platform.Access;
 using Caseload.Web.Platform.Hardening;
 using Caseload.Web.Platform.Jobs;
+using Caseload.Web.Platform.Mail;
 using MudBlazor;
 using MudBlazor.Services;
 using Serilog;
@@ -39,6 +40,10 @@ public static class WebHost
         builder.Services.AddScoped<ScreenPreferences>();
         builder.Services.AddCaseloadData(access.App);
         builder.AddHardening(start, settings);
+        builder.Services.AddMail(
+            MailSettings.Read(settings, PublicAddress.Find(ServeCommand.AddressOf(start), settings)),
+            start.DataFolder
+        );
         AddHandlers(builder.Services);
         builder.Services.AddJobs();
         builder.Services.AddHealthChecks().AddCheck<DatabaseHealth>("database");
@@ -63,6 +68,7 @@ public static class WebHost
         app.MapStaticAssets().AllowAnonymous();
         app.MapPasskeys();
         app.MapIdentityProvider();
+        app.MapMailStop();
         app.MapRazorComponents<App>().AddInteractiveServerRenderMode();
         app.Services.RequireReadableKeys();
         return app;

@@ -39,7 +39,7 @@ public static class AccessWords
     {
         [AccessGroup.SignedIn] = "^(signed-|sign-in-|sign-out-|session-)",
         [AccessGroup.Looked] =
-            "^(alert|alerts|signs|child|children|visit|visits|due|looks|reaches|report|reports|timeline)-(opened|listed|viewed|searched)$|^due-listed$",
+            "^(alert|alerts|signs|child|children|visit|visits|due|looks|reaches|report|reports|timeline|message)-(opened|listed|viewed|searched)$|^due-listed$",
         [AccessGroup.Exported] = "-(exported|printed|downloaded)$",
         [AccessGroup.ReachedByReason] = "^reach-",
         [AccessGroup.PeopleAndRights] =
@@ -94,6 +94,12 @@ public static class AccessWords
         ["programme-created"] = "Set up the programme",
         ["reference-published"] = "Published a reference set",
         ["reference-activated"] = "Chose the reference set in use",
+        ["message-opened"] = "Opened a message of their own",
+        ["test-message-written"] = "Sent a test message",
+        ["messages-retried"] = "Had messages sent again",
+        ["message-given-up"] = "Gave up a message that could not be sent",
+        ["account-digest-mail-on"] = "Turned the weekly digest by mail on",
+        ["account-digest-mail-off"] = "Turned the weekly digest by mail off",
         ["clinician-saved"] = "Changed a clinician",
         ["job-requested"] = "Asked for a job to run",
     };

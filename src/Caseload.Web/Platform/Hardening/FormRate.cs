@@ -18,7 +18,7 @@ public static class FormRate
 
     private const string Title = "Too many attempts";
 
-    private static readonly PathString[] _limited = ["/account", "/setup", "/welcome"];
+    private static readonly PathString[] _limited = ["/account", "/setup", "/welcome", "/mail/stop"];
 
     /// <summary>Registers the limiter.</summary>
     public static void AddFormRate(this IServiceCollection services) =>
