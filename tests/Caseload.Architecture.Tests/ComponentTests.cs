@@ -26,6 +26,7 @@ public sealed class ComponentTests
         ("/account/second-factor", "SecondFactorPage", true),
         ("/account/sign-in", "SignInPage", true),
         ("/account/signed-out", "SignedOutPage", true),
+        ("/alerts", "AlertsPage", false),
         ("/children", "ChildrenPage", false),
         ("/children/new", "ChildFormPage", false),
         ("/children/{ChildId:guid}", "ChildPage", false),

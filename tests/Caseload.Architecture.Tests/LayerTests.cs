@@ -118,6 +118,18 @@ public sealed partial class LayerTests
                     "MainLayout > Caseload.Web.Features.Programmes.GetProgrammeBannerHandler",
                     "the frame shows the programme's name above every page; a layout belongs to no slice"
                 ),
+                (
+                    "MainLayout > Caseload.Web.Features.Alerts.AlertsBadge",
+                    "the frame shows the number of open alerts beside their entry in the navigation"
+                ),
+                (
+                    "ChildAlerts > Caseload.Web.Features.Alerts.AlertsPanel",
+                    "hands the alerts' panel to the child's page, so that the two slices need not know each other"
+                ),
+                (
+                    "ChildSigns > Caseload.Web.Features.Children.SignsPanel",
+                    "hands the signs' panel to the visit's page, so that the two slices need not know each other"
+                ),
                 ("MainLayout > Caseload.Web.Features.Programmes.GetProgrammeBanner", "the question to that handler"),
                 ("MainLayout > Caseload.Web.Features.Programmes.ProgrammeBanner", "the answer of that handler, a record for the screen")
             );

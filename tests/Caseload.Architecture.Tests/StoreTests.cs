@@ -68,6 +68,9 @@ public sealed class StoreTests
                 ("ChildTombstone", "written once, by the database alone"),
                 ("ProtectionKey", "written once, by the framework's key ring"),
                 ("SetupLink", "never changed; used up by deleting it, which counts the rows"),
+                ("ChildStatus", "a derived row, rewritten only while its child's row is locked"),
+                ("JobRun", "changed only by the process that holds its lease"),
+                ("OutgoingMessage", "changed only by the process that holds its lease"),
                 ("ItemStatus", "derived rows, rewritten only while their child's row is locked"),
                 ("ChildCodeCounter", "one number, raised by a single statement that locks its row")
             );

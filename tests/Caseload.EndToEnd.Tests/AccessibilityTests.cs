@@ -16,6 +16,7 @@ public sealed class AccessibilityTests(DemoSite site) : IClassFixture<DemoSite>
         new()
         {
             { "due", "" },
+            { "alerts", "alerts" },
             { "children", "children" },
             { "new child", "children/new" },
             { "child", "first-child" },
@@ -67,6 +68,7 @@ public sealed class AccessibilityTests(DemoSite site) : IClassFixture<DemoSite>
 
     [Theory]
     [InlineData("")]
+    [InlineData("alerts")]
     [InlineData("first-child")]
     [InlineData("open-visit")]
     [InlineData("reference/atnr")]

@@ -1,9 +1,13 @@
 using Caseload.Data;
 using Caseload.Data.Access;
+using Caseload.Data.Alerts;
 using Caseload.Data.Children;
 using Caseload.Data.People;
 using Caseload.Data.Visits;
+using Caseload.Domain;
+using Caseload.Domain.Alerts;
 using Caseload.Domain.Findings;
+using Caseload.Domain.Interpretation;
 using Caseload.Integration.Tests.Store;
 using Caseload.Web.Features.Visits;
 using Caseload.Web.Platform;
@@ -54,7 +58,13 @@ public enum Who
 /// <param name="FinishedVisitId">A finished visit.</param>
 /// <param name="FindingId">Its finding.</param>
 /// <param name="OpenVisitId">An open visit, when the child has one.</param>
-internal sealed record ChildCase(Child Child, Guid FinishedVisitId, Guid FindingId, Guid? OpenVisitId);
+/// <param name="AlertId">An open alert.</param>
+/// <param name="SignId">A standing sign.</param>
+internal sealed record ChildCase(Child Child, Guid FinishedVisitId, Guid FindingId, Guid? OpenVisitId, Guid AlertId, Guid SignId)
+{
+    /// <summary>The version of the alert that everybody saw.</summary>
+    internal uint AlertVersion { get; init; }
+}
 
 /// <summary>Two programmes, everybody who might try, and a child of the own caseload, of a colleague's, and of the other programme.</summary>
 internal sealed class AccessWorld(MigratedPostgres postgres) : IAsyncDisposable
@@ -88,6 +98,7 @@ internal sealed class AccessWorld(MigratedPostgres postgres) : IAsyncDisposable
         services.AddSingleton(world.Store.Statuses);
         services.AddSingleton<TimeProvider>(world.Store.Time);
         services.AddSingleton<SignInSwitchboard>();
+        services.AddSingleton<ChangeNotifier>();
         services.AddSingleton<IPasswordHasher<Person>, PasswordHasher<Person>>();
         services.AddSingleton<IDataProtectionProvider>(new EphemeralDataProtectionProvider());
         services.AddSingleton(HostStart.Parse([]));
@@ -114,6 +125,9 @@ internal sealed class AccessWorld(MigratedPostgres postgres) : IAsyncDisposable
                         union all select md5(coalesce(string_agg(row::text, ',' order by row::text), '')) from visit_drafts as row
                         union all select md5(coalesce(string_agg(row::text, ',' order by row::text), '')) from child_exclusions as row
                         union all select md5(coalesce(string_agg(row::text, ',' order by row::text), '')) from child_concerns as row
+                        union all select md5(coalesce(string_agg(row::text, ',' order by row::text), '')) from child_signs as row
+                        union all select md5(coalesce(string_agg(row::text, ',' order by row::text), '')) from alerts as row
+                        union all select md5(coalesce(string_agg(row::text, ',' order by row::text), '')) from alert_steps as row
                         union all select md5(coalesce(string_agg(row::text, ',' order by row::text), '')) from child_tombstones as row
                         union all select md5(coalesce(string_agg(row::text, ',' order by row::text), '')) from people as row
                         union all select md5(coalesce(string_agg(row::text, ',' order by row::text), '')) from clinicians as row
@@ -201,6 +215,13 @@ internal sealed class AccessWorld(MigratedPostgres postgres) : IAsyncDisposable
         await ChildCodes.NextAsync(other, Ct);
         Children = [.. Children, await AddAsync(other, null, hasOpenVisits, areClosed)];
         await other.SaveChangesAsync(Ct);
+        Children = [.. await Task.WhenAll(Children.Select(WithVersionAsync))];
+    }
+
+    private async Task<ChildCase> WithVersionAsync(ChildCase child)
+    {
+        await using var context = Store.Db.ForJob("test", child.Child.ProgrammeId);
+        return child with { AlertVersion = (await context.Alerts.SingleAsync(row => row.Id == child.AlertId, Ct)).RowVersion };
     }
 
     private async Task<ChildCase> AddAsync(CaseloadDbContext context, Guid? clinicianId, bool hasOpenVisit, bool isClosed)
@@ -227,7 +248,34 @@ internal sealed class AccessWorld(MigratedPostgres postgres) : IAsyncDisposable
         }
         context.Record("child-added", child.Id, StoreFixture.NoonAt);
         await Store.Statuses.RewriteAsync(context, child.Id, StoreFixture.TodayOn, Ct);
-        return new ChildCase(child, finding.VisitId, finding.Id, open?.Id);
+        // Of a kind and a sign that nothing else here gives rise to.
+        var sign = new RecordedSign
+        {
+            ProgrammeId = context.ProgrammeId,
+            Id = StoreFixture.NewId(),
+            ChildId = child.Id,
+            Sign = UrgentSign.Apnoea,
+            SeenOn = StoreFixture.TodayOn,
+        };
+        var alert = new Alert
+        {
+            ProgrammeId = context.ProgrammeId,
+            Id = StoreFixture.NewId(),
+            ChildId = child.Id,
+            Item = sign.Sign.ToWord(),
+            Kind = AlertKind.UrgentSign,
+            Step = 0,
+            Severity = Concern.SameDay,
+            SinceOn = StoreFixture.TodayOn,
+            Reasons = "[]",
+            SetKey = "published@1",
+            State = AlertState.Open,
+            RaisedOn = StoreFixture.TodayOn,
+            RaisedAt = StoreFixture.NoonAt,
+            AnswerBy = StoreFixture.NoonAt.AddHours(4),
+        };
+        context.AddRange(sign, alert);
+        return new ChildCase(child, finding.VisitId, finding.Id, open?.Id, alert.Id, sign.Id);
     }
 
     /// <summary>One response, logged as pages log it.</summary>

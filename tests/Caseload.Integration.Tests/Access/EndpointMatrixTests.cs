@@ -23,6 +23,7 @@ public sealed class EndpointMatrixTests(LoopbackSite site) : IClassFixture<Loopb
     private static readonly Dictionary<string, string> _pages = new()
     {
         ["/"] = "-LOC",
+        ["/alerts"] = "-LOC",
         ["/children"] = "-LOC",
         ["/children/new"] = "-L-C",
         ["/children/by-reason"] = "---C",

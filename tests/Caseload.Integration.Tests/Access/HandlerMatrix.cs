@@ -1,8 +1,10 @@
 using Caseload.Data.Access;
+using Caseload.Domain.Alerts;
 using Caseload.Domain.Findings;
 using Caseload.Domain.Policy;
 using Caseload.Domain.Reference;
 using Caseload.Integration.Tests.Store;
+using Caseload.Web.Features.Alerts;
 using Caseload.Web.Features.Children;
 using Caseload.Web.Features.Due;
 using Caseload.Web.Features.Jobs;
@@ -59,6 +61,15 @@ internal static class HandlerMatrix
         {
             IsUsedUp = true,
         },
+        ["ListSignsHandler"] = new(_readChild, (_, child) => new ListSigns(child.Child.Id)),
+        ["RecordSignHandler"] = new(
+            _writeChild,
+            (_, child) => new RecordSign(child.Child.Id, StoreFixture.NewId(), UrgentSign.Lethargy, StoreFixture.TodayOn, "")
+        )
+        {
+            IsUsedUp = true,
+        },
+        ["SettleSignHandler"] = new(_writeChild, (_, child) => new SettleSign(child.Child.Id, child.SignId)) { IsUsedUp = true },
         ["CloseChildHandler"] = new(_writeChild, (_, child) => new CloseChild(child.Child.Id, "moved away")) { HasOpenVisits = false },
         ["ListLooksHandler"] = new(_readChild, (_, child) => new ListLooks(child.Child.Id, 90))
         {
@@ -83,6 +94,23 @@ internal static class HandlerMatrix
         // Jobs
         ["ListJobsHandler"] = new(_administrators, (_, _) => new ListJobs()),
         ["StartJobHandler"] = new(_administrators, (_, _) => new StartJob("record-check")),
+
+        // Alerts
+        ["ListAlertsHandler"] = new(_readsChildren, (_, _) => new ListAlerts()),
+        ["CountAlertsHandler"] = new(_readsChildren, (_, _) => new CountAlerts()),
+        ["GetAlertHandler"] = new(_readChild, (_, child) => new GetAlert(child.AlertId)),
+        ["AnswerAlertsHandler"] = new(
+            _writeChild,
+            (_, child) =>
+                new AnswerAlerts(
+                    StoreFixture.NewId(),
+                    [new SeenAlert(child.AlertId, child.AlertVersion)],
+                    new AlertEntry(AlertAnswer.Acknowledge, null, null, null)
+                )
+        )
+        {
+            IsUsedUp = true,
+        },
 
         // Due and visits
         ["ListDueChildrenHandler"] = new(_readsChildren, (_, _) => new ListDueChildren(14, null)),
@@ -170,6 +198,7 @@ internal static class HandlerMatrix
         ["GetProgrammeBannerHandler"] = new(_anyRole, (_, _) => new GetProgrammeBanner()),
         ["SaveProgrammeHandler"] = new(_administrators, (_, _) => new SaveProgramme(0, "Renamed", "Europe/Dublin")),
         ["SaveAccessPolicyHandler"] = new(_administrators, (_, _) => new SaveAccessPolicy(0, AccessPolicyForm.Of(AccessPolicy.Default))),
+        ["SaveAlertPolicyHandler"] = new(_leads, (_, _) => new SaveAlertPolicy(0, AlertPolicy.Default)),
         ["SaveReviewPolicyHandler"] = new(_leads, (_, _) => new SaveReviewPolicy(0, ReviewPolicy.Default)),
         ["FindReferenceSetHandler"] = new(_anyRole, (_, _) => new FindReferenceSet(null)),
         ["ListReferenceVersionsHandler"] = new(_anyRole, (_, _) => new ListReferenceVersions()),

@@ -3,6 +3,7 @@ using Caseload.Data.Access;
 using Caseload.Domain.Policy;
 using Caseload.Integration.Tests.Store;
 using Caseload.Web.Features.Programmes;
+using Caseload.Web.Platform;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.Extensions.Time.Testing;
 
@@ -138,6 +139,51 @@ public sealed class ProgrammeSettingsTests(MigratedPostgres postgres) : IAsyncLi
     }
 
     [Fact]
+    public async Task AlertPolicy_Saved_IsThereForTheNext()
+    {
+        var policy = AlertPolicy.Default with { SameDayHours = 2, DigestDay = DayOfWeek.Friday, MailNaming = MailNaming.CodeAndInitials };
+
+        (await SaveAlertsAsync(await VersionAsync(), policy)).ShouldBeOfType<SaveOutcome.Done>().ChildCount.ShouldBe(0);
+
+        (await GetAsync()).Alerts.Read().Value.ShouldBe(policy);
+    }
+
+    [Fact]
+    public async Task AlertPolicy_WithOtherWeeks_WorksOutEveryChildAnew()
+    {
+        await using (var context = _store.ContextA())
+        {
+            await StoreFixture.AddChildAsync(context, "2026-06-01");
+            await context.SaveChangesAsync(Ct);
+        }
+
+        var outcome = await SaveAlertsAsync(await VersionAsync(), AlertPolicy.Default with { NotVisitedWeeks = 4 });
+
+        outcome.ShouldBeOfType<SaveOutcome.Done>().ChildCount.ShouldBe(1);
+    }
+
+    [Fact]
+    public async Task AlertPolicy_ThatCannotWork_IsRefusedAtItsFieldAndNotSaved()
+    {
+        var outcome = await SaveAlertsAsync(await VersionAsync(), AlertPolicy.Default with { SameDayHours = 25, NotVisitedWeeks = 0 });
+
+        outcome
+            .ShouldBeOfType<SaveOutcome.Refused>()
+            .Refusals.Select(refusal => refusal.Field)
+            .ShouldBe([nameof(AlertPolicy.NotVisitedWeeks), nameof(AlertPolicy.SameDayHours)]);
+        (await GetAsync()).Alerts.Read().Value.ShouldBe(AlertPolicy.Default);
+    }
+
+    [Fact]
+    public async Task AlertPolicy_SavedFromAnOldPage_IsChangedMeanwhile()
+    {
+        var seen = await VersionAsync();
+        await SaveProgrammeAsync(seen, "Larkfield", "Europe/Dublin");
+
+        (await SaveAlertsAsync(seen, AlertPolicy.Default)).ShouldBeOfType<SaveOutcome.ChangedMeanwhile>();
+    }
+
+    [Fact]
     public async Task Settings_ForEachRole_SayWhatItMayChange()
     {
         var clinician = await _store.AddPersonAsync(_store.ProgrammeA, [Role.Clinician]);
@@ -168,6 +214,13 @@ public sealed class ProgrammeSettingsTests(MigratedPostgres postgres) : IAsyncLi
 
     private Task<SaveOutcome> SaveAccessAsync(uint version, AccessPolicyForm form, Actor? actor = null) =>
         new SaveAccessPolicyHandler(_store.Db, _time).HandleAsync(actor ?? Actor, new SaveAccessPolicy(version, form), Ct);
+
+    private Task<SaveOutcome> SaveAlertsAsync(uint version, AlertPolicy policy) =>
+        new SaveAlertPolicyHandler(_store.Db, _store.Statuses, new ChangeNotifier(), _time).HandleAsync(
+            Actor,
+            new SaveAlertPolicy(version, policy),
+            Ct
+        );
 
     private static AccessPolicyField Field(string name) => AccessPolicyField.All.Single(field => field.Name == name);
 

@@ -32,6 +32,7 @@ public sealed class VisitPageTests : IClassFixture<StoreFixture>, IAsyncLifetime
         _browser.Services.AddSingleton<TimeProvider>(_steps.Time);
         _browser.Services.AddSingleton(new FailureLog(NullLogger<FailureLog>.Instance, _steps.Time));
         _browser.Services.AddSingleton<ActorSource>();
+        _browser.Services.AddSingleton<ChangeNotifier>();
         _browser.Services.AddSingleton<AuthenticationStateProvider>(new SignedIn(store.LeadA));
         _browser.RenderTree.Add<CascadingValue<Actor>>(cascade => cascade.Add(value => value.Value, store.LeadA));
         WebHost.AddHandlers(_browser.Services);

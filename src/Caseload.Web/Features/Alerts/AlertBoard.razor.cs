@@ -97,7 +97,7 @@ public partial class AlertBoard
             case "k" or "ArrowUp":
                 await FocusAsync(_desk.GoBy(-1));
                 break;
-            case "x" when _mayAnswer && _desk.Current is { } current:
+            case "x" when _mayAnswer && _desk.Current is { State: not AlertState.Closed } current:
                 _desk.Select(current.Id);
                 _said = $"{_desk.Selected.Count} selected";
                 break;

@@ -44,6 +44,13 @@ public partial class AlertsBadge : IDisposable
         GC.SuppressFinalize(this);
     }
 
+    /// <summary>The page beside it says what is wrong; asking every minute would fill the access record with refusals.</summary>
+    private void Stop()
+    {
+        _watch?.Dispose();
+        _count = null;
+    }
+
     private async Task AskAsync()
     {
         if (_gone.IsCancellationRequested)
@@ -58,11 +65,13 @@ public partial class AlertsBadge : IDisposable
         {
             return;
         }
-        catch (Exception failure) when (failure is AccessDeniedException or SignInEndedException)
+        catch (AccessDeniedException)
         {
-            // The page beside it says so; asking every minute would fill the access record with refusals.
-            _watch?.Dispose();
-            _count = null;
+            Stop();
+        }
+        catch (SignInEndedException)
+        {
+            Stop();
         }
         catch (Exception failure)
         {
