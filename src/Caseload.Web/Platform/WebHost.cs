@@ -2,7 +2,9 @@ using System.Reflection;
 using Caseload.Data.Setup;
 using Caseload.Web.Components;
 using Caseload.Web.Platform.Access;
+using Caseload.Web.Platform.Digests;
 using Caseload.Web.Platform.Hardening;
+using Caseload.Web.Platform.Jobs;
 using MudBlazor;
 using MudBlazor.Services;
 using Serilog;
@@ -37,6 +39,7 @@ public static class WebHost
         builder.AddHardening(start, settings);
         AddHandlers(builder.Services);
         builder.Services.AddSingleton<RecordKeeping>();
+        builder.Services.AddSingleton<ProgrammeJob, WeeklyDigestJob>();
         builder.Services.AddHostedService<NightlyRecordCheck>();
         builder.Services.AddHealthChecks().AddCheck<DatabaseHealth>("database");
         builder.Services.AddMudServices(mud =>
