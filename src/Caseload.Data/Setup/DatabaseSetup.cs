@@ -1,3 +1,4 @@
+using System.Globalization;
 using System.Text;
 using Microsoft.EntityFrameworkCore;
 using Npgsql;
@@ -9,11 +10,12 @@ public static class DatabaseSetup
 {
     private const string HistoryTable = "__EFMigrationsHistory";
 
-    /// <summary>Applies the migrations that are missing.</summary>
+    /// <summary>Applies the migrations that are missing, and gives the scheduler its tables.</summary>
     public static async Task MigrateAsync(string ownerConnectionString, CancellationToken ct = default)
     {
         await using var context = new CaseloadDbContext(CaseloadOptions.For(ownerConnectionString));
         await context.Database.MigrateAsync(ct);
+        await SchedulerTables.EnsureAsync(ownerConnectionString, ct);
     }
 
     /// <summary>Gives the application's role what it needs and takes everything else; may be repeated. The role must exist.</summary>
@@ -53,7 +55,16 @@ public static class DatabaseSetup
                 .Append(role)
                 .Append(";\n");
         }
-        sql.Append("commit;");
+        // What the scheduler keeps is about the installation only: when which job is asked.
+        sql.Append(
+            CultureInfo.InvariantCulture,
+            $"""
+            grant usage on schema {SchedulerTables.Schema} to {role};
+            revoke all on all tables in schema {SchedulerTables.Schema} from {role};
+            grant select, insert, update, delete on all tables in schema {SchedulerTables.Schema} to {role};
+            commit;
+            """
+        );
 
         await using var connection = new NpgsqlConnection(CaseloadOptions.Complete(ownerConnectionString));
         await connection.OpenAsync(ct);

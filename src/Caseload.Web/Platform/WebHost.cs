@@ -2,7 +2,6 @@ using System.Reflection;
 using Caseload.Data.Setup;
 using Caseload.Web.Components;
 using Caseload.Web.Platform.Access;
-using Caseload.Web.Platform.Digests;
 using Caseload.Web.Platform.Hardening;
 using Caseload.Web.Platform.Jobs;
 using MudBlazor;
@@ -38,9 +37,7 @@ public static class WebHost
         builder.Services.AddCaseloadData(access.App);
         builder.AddHardening(start, settings);
         AddHandlers(builder.Services);
-        builder.Services.AddSingleton<RecordKeeping>();
-        builder.Services.AddSingleton<ProgrammeJob, WeeklyDigestJob>();
-        builder.Services.AddHostedService<NightlyRecordCheck>();
+        builder.Services.AddJobs();
         builder.Services.AddHealthChecks().AddCheck<DatabaseHealth>("database");
         builder.Services.AddMudServices(mud =>
         {
@@ -88,6 +85,7 @@ public static class WebHost
             .MinimumLevel.Override("Microsoft", LogEventLevel.Warning)
             .MinimumLevel.Override("Microsoft.Hosting.Lifetime", LogEventLevel.Warning)
             .MinimumLevel.Override("System", LogEventLevel.Warning)
+            .MinimumLevel.Override("Quartz", LogEventLevel.Warning)
             .Enrich.FromLogContext()
             .WriteCautiously(start.DataFolder);
     }

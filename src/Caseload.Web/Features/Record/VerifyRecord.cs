@@ -1,6 +1,7 @@
 using Caseload.Data;
 using Caseload.Data.Access;
 using Caseload.Web.Platform;
+using Caseload.Web.Platform.Jobs;
 
 namespace Caseload.Web.Features.Record;
 
@@ -27,7 +28,7 @@ public sealed class VerifyRecordHandler(CaseloadDb db, TimeProvider time)
     {
         await using var context = await db.EnterAsync(actor, Permission.VerifyAccessRecord, ct);
         var result = await AccessChain.VerifyAsync(context, new Relay(request.Progress), ct);
-        RecordKeeping.Record(context, result, time.GetUtcNow());
+        RecordCheckJob.Record(context, result, time.GetUtcNow());
         await context.SaveChangesAsync(ct);
         return new VerifyOutcome(result.EntryCount, result.NewestHash, result.Broken?.InWords);
     }

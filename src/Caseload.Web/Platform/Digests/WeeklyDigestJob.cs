@@ -43,22 +43,22 @@ public sealed class WeeklyDigestJob(CaseloadDb db, ReferenceLibrary library, Tim
         var digest = rhythm.Of(run.Period);
         var readers = await ReadersAsync(run.Programme.Id, digest.Week, ct);
         var missing = readers.Where(reader => !reader.HasDigest).ToList();
-        var (doneCount, mailCount) = (readers.Count - missing.Count, 0);
+        var (doneCount, madeCount, mailCount) = (readers.Count - missing.Count, 0, 0);
         await run.ReportAsync(doneCount, readers.Count, ct);
         if (missing.Count > 0)
         {
             var reading = await ReadAsync(run.Programme, rhythm, digest, ct);
             foreach (var reader in missing)
             {
-                var content =
-                    reader.Scope == DigestScope.Programme ? reading.ForProgramme() : reading.ForClinician(reader.ClinicianId!.Value);
-                var isMailed = await SaveAsync(run.Programme.Id, reader, content, ct);
+                var content = reader.ClinicianId is { } id ? reading.ForClinician(id) : reading.ForProgramme();
+                var (isMade, isMailed) = await SaveAsync(run.Programme.Id, reader, content, ct);
+                madeCount += isMade ? 1 : 0;
                 mailCount += isMailed ? 1 : 0;
                 await run.ReportAsync(++doneCount, readers.Count, ct);
             }
         }
-        return $"{DigestWords.Count(missing.Count, "digest", "digests")} made, {DigestWords.Number(mailCount)} by mail, "
-            + $"{DigestWords.Number(readers.Count - missing.Count)} there already";
+        return $"{DigestWords.Count(madeCount, "digest", "digests")} made, {DigestWords.Number(mailCount)} by mail, "
+            + $"{DigestWords.Number(readers.Count - madeCount)} there already";
     }
 
     private static DigestRhythm RhythmOf(ProgrammeRow programme) =>
@@ -93,28 +93,19 @@ public sealed class WeeklyDigestJob(CaseloadDb db, ReferenceLibrary library, Tim
         [
             .. people
                 .Where(person => person.Roles.Contains(Role.Clinician) && person.ClinicianId is not null)
-                .Select(person => new Reader(
-                    person.Id,
-                    DigestScope.Clinician,
-                    person.ClinicianId,
-                    person.Address,
-                    made.Contains(new { PersonId = person.Id, Scope = DigestScope.Clinician })
-                )),
+                .Select(person => ReaderOf(person.Id, DigestScope.Clinician, person.ClinicianId, person.Address)),
             .. people
                 .Where(person => person.Roles.Contains(Role.TeamLead))
-                .Select(person => new Reader(
-                    person.Id,
-                    DigestScope.Programme,
-                    null,
-                    person.Address,
-                    made.Contains(new { PersonId = person.Id, Scope = DigestScope.Programme })
-                )),
+                .Select(person => ReaderOf(person.Id, DigestScope.Programme, null, person.Address)),
         ];
+
+        Reader ReaderOf(Guid personId, DigestScope scope, Guid? clinicianId, string? address) =>
+            new(personId, scope, clinicianId, address, made.Contains(new { PersonId = personId, Scope = scope }));
     }
 
     /// <summary>Saves a digest and its mail.</summary>
-    /// <returns>Whether there is mail; false as well when another run was first.</returns>
-    private async Task<bool> SaveAsync(Guid programmeId, Reader reader, DigestContent content, CancellationToken ct)
+    /// <returns>Whether it was made, which it is not when another run was first, and whether there is mail.</returns>
+    private async Task<(bool IsMade, bool IsMailed)> SaveAsync(Guid programmeId, Reader reader, DigestContent content, CancellationToken ct)
     {
         await using var context = db.ForJob(Name, programmeId);
         var at = time.GetUtcNow();
@@ -134,10 +125,15 @@ public sealed class WeeklyDigestJob(CaseloadDb db, ReferenceLibrary library, Tim
             Html = DigestHtml.Write(content, id, hasStop: false),
         };
         context.Add(digest);
-        if (reader.Address is not null)
-        {
-            context.Add(MessageOf(digest, reader.Address, DigestHtml.Write(content, id, hasStop: true)));
-        }
+        var isMailed = OutgoingMessages.Announce(
+            context,
+            new MessageRecipient(reader.PersonId, reader.Address),
+            MessageKind.Digest,
+            $"digest/{digest.Week}/{digest.Scope.ToWord()}/{digest.PersonId}",
+            new MessageContent(digest.Subject, $"{digest.Text}\n{DigestText.StopFooter}", DigestHtml.Write(content, id, hasStop: true)),
+            isOptional: true,
+            at
+        );
         context.Record(
             "digest-made",
             null,
@@ -147,32 +143,15 @@ public sealed class WeeklyDigestJob(CaseloadDb db, ReferenceLibrary library, Tim
         try
         {
             await context.SaveChangesAsync(ct);
-            return reader.Address is not null;
+            return (true, isMailed);
         }
         catch (DbUpdateException conflict)
             when (conflict.InnerException is PostgresException { ConstraintName: "ux_digests_week" or "ux_outgoing_messages_key" })
         {
             // Another run made it meanwhile.
-            return false;
+            return (false, false);
         }
     }
-
-    private static OutgoingMessage MessageOf(Data.Digests.Digest digest, string address, string html) =>
-        new()
-        {
-            ProgrammeId = digest.ProgrammeId,
-            Id = Guid.CreateVersion7(digest.MadeAt),
-            Key = $"digest/{digest.Week}/{digest.Scope.ToWord()}/{digest.PersonId}",
-            Kind = MessageKind.Digest,
-            PersonId = digest.PersonId,
-            Address = address,
-            Subject = digest.Subject,
-            Text = $"{digest.Text}\n{DigestText.StopFooter}",
-            Html = html,
-            IsOptional = true,
-            CreatedAt = digest.MadeAt,
-            NextTryAt = digest.MadeAt,
-        };
 
     private sealed record Reader(Guid PersonId, DigestScope Scope, Guid? ClinicianId, string? Address, bool HasDigest);
 }
