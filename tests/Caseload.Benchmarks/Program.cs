@@ -8,7 +8,11 @@ switch (args)
         return Comparing.Run(children);
     case ["bench"]:
         return Measuring.Run();
+    case ["sweep"]:
+        return await SweepBench.RunAsync(1_000_000, 10_000);
+    case ["sweep", var count] when int.TryParse(count, out var sweptChildren) && sweptChildren >= 100_000:
+        return await SweepBench.RunAsync(sweptChildren, 10_000);
     default:
-        Console.Error.WriteLine("Give a mode: compare [CHILDREN], or bench.");
+        Console.Error.WriteLine("Give a mode: compare [CHILDREN], bench, or sweep [CHILDREN] (100000 at least).");
         return 2;
 }

@@ -1,3 +1,4 @@
+using Caseload.Data.Alerts;
 using Caseload.Data.Programmes;
 using Caseload.Data.Statuses;
 using Microsoft.EntityFrameworkCore;
@@ -23,6 +24,7 @@ public static class CaseloadOptions
         ));
         services.AddSingleton<ReferenceLibrary>();
         services.AddSingleton<StatusProjection>();
+        services.AddSingleton<AlertClock>();
         return services;
     }
 

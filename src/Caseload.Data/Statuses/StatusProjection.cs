@@ -1,111 +1,156 @@
+using Caseload.Data.Alerts;
 using Caseload.Data.Children;
 using Caseload.Data.Programmes;
 using Caseload.Data.Visits;
+using Caseload.Domain.Alerts;
 using Caseload.Domain.Findings;
 using Caseload.Domain.Interpretation;
+using Caseload.Domain.Policy;
 using Microsoft.EntityFrameworkCore;
 
 namespace Caseload.Data.Statuses;
 
-/// <summary>Keeps the status rows equal to what the interpreter says of the findings.</summary>
+/// <summary>Keeps the status rows and the alerts equal to what the rules say of the children's records.</summary>
 /// <remarks>
 /// A row is right from the day it was computed for until its next change. Whoever shows statuses for today therefore calls
-/// <see cref="RefreshDueAsync"/> first, which is one indexed query while nothing is due; a nightly job that calls it makes that the rule.
-/// Whoever changes findings, birth facts, enrolment or closing of a child calls <see cref="RewriteAsync"/> before the save; whoever changes the
-/// programme's policy or active set calls <see cref="RebuildAsync"/> in the same transaction.
+/// <see cref="RefreshDueAsync"/> first, which is two indexed queries while nothing is due; a nightly job that calls it makes that the rule.
+/// Whoever changes findings, visits, birth facts, enrolment, assignment, exclusions, signs or closing of a child calls
+/// <see cref="RewriteAsync(CaseloadDbContext, Guid, DateOnly, CancellationToken)"/> before the save; whoever changes the programme's policies or active
+/// set calls <see cref="RebuildAsync"/> in the same transaction.
 /// </remarks>
 public sealed class StatusProjection(CaseloadDb db, ReferenceLibrary library)
 {
-    private const int BatchSize = 100;
+    /// <summary>How many children are worked out in one transaction of a sweep.</summary>
+    private const int BatchSize = 4000;
 
-    /// <summary>Puts the rows of some children right within the unit of work; the caller's save writes them.</summary>
+    /// <summary>Puts the rows and alerts of one child right within the unit of work; the caller's save writes them.</summary>
     /// <remarks>
-    /// Counts what the unit of work holds and has not saved: added findings, added or edited children. Locks the children until the save
-    /// (the lock opens a transaction, which that save commits), so that two visits finished at once cannot each miss the other's findings.
+    /// Counts what the unit of work holds and has not saved. Locks the child until the save (the lock opens a transaction, which that save
+    /// commits), so that two visits finished at once cannot each miss the other's findings.
     /// </remarks>
     /// <param name="context">The unit of work.</param>
-    /// <param name="childIds">The children.</param>
+    /// <param name="childId">The child.</param>
     /// <param name="asOfOn">Today in the programme's zone.</param>
     /// <param name="ct">Cancels.</param>
-    public async Task RewriteAsync(CaseloadDbContext context, IReadOnlyCollection<Guid> childIds, DateOnly asOfOn, CancellationToken ct)
+    public async Task RewriteAsync(CaseloadDbContext context, Guid childId, DateOnly asOfOn, CancellationToken ct)
     {
-        var unsaved = context
-            .ChangeTracker.Entries<Child>()
-            .Where(entry => entry.State is EntityState.Added or EntityState.Modified && childIds.Contains(entry.Entity.Id))
-            .ToDictionary(entry => entry.Entity.Id);
-        var storedIds = childIds
-            .Where(id => !unsaved.TryGetValue(id, out var entry) || entry.State != EntityState.Added)
-            .Distinct()
-            .ToArray();
-
-        List<Child> children = [.. unsaved.Values.Select(entry => entry.Entity)];
-        var findings = context
-            .ChangeTracker.Entries<RecordedFinding>()
-            .Where(entry => entry.State == EntityState.Added)
-            .Select(entry => entry.Entity)
-            .ToList();
-        List<ItemStatus> stored = [];
-        if (storedIds.Length > 0)
+        var unsaved = context.ChangeTracker.Entries<Child>().SingleOrDefault(entry => entry.Entity.Id == childId);
+        Child? child = unsaved?.State is EntityState.Added or EntityState.Modified ? unsaved.Entity : null;
+        var isNew = unsaved?.State == EntityState.Added;
+        if (!isNew)
         {
             await context.HoldTransactionAsync(ct);
-            await LockActiveSetAsync(context, ct);
-            var locked = await LockAsync(context, storedIds, ct);
-            children.AddRange(locked.Where(child => !unsaved.ContainsKey(child.Id)));
-            findings.AddRange(
-                await context.Findings.AsNoTracking().Where(row => EF.Parameter(storedIds).Contains(row.ChildId)).ToListAsync(ct)
-            );
-            stored = await context.ItemStatuses.Where(row => EF.Parameter(storedIds).Contains(row.ChildId)).ToListAsync(ct);
+            await StandingStore.LockActiveSetAsync(context, ct);
+            var locked = await StandingStore.LockAsync(context, [childId], ct);
+            child ??= locked.SingleOrDefault();
+        }
+        if (child is null)
+        {
+            return;
         }
 
-        var interpreter = await library.GetActiveAsync(context, ct);
-        var findingsOf = findings.ToLookup(row => row.ChildId, row => row.ToFinding());
-        var storedOf = stored.ToDictionary(row => (row.ChildId, row.Item));
-        foreach (var fresh in children.SelectMany(child => Compute(child, [.. findingsOf[child.Id]], interpreter, asOfOn)))
-        {
-            if (storedOf.Remove((fresh.ChildId, fresh.Item), out var old))
-            {
-                context.Entry(old).CurrentValues.SetValues(fresh);
-            }
-            else
-            {
-                context.ItemStatuses.Add(fresh);
-            }
-        }
-        context.ItemStatuses.RemoveRange(storedOf.Values);
+        var rules = await RulesAsync(context, ct);
+        var findings = await ReadAsync(context.Findings.AsNoTracking().Where(row => row.ChildId == childId), context, isNew, ct);
+        var exclusions = await ReadAsync(context.Exclusions.Where(row => row.ChildId == childId), context, isNew, ct);
+        var signs = await ReadAsync(context.Signs.Where(row => row.ChildId == childId), context, isNew, ct);
+        var visitedOn = await LastVisitOnAsync(context, childId, isNew, ct);
+        var standing = ChildStanding.Of(
+            new ChildRecord(
+                child,
+                [.. findings.Where(row => row.ChildId == childId).Select(row => row.ToFinding())],
+                [.. exclusions.Where(row => row.ChildId == childId).Select(row => row.ToExclusion())],
+                [.. signs.Where(row => row.ChildId == childId)],
+                visitedOn
+            ),
+            rules,
+            asOfOn
+        );
+
+        await WriteRowsAsync(context, standing, isNew, ct);
+        var open = isNew ? [] : await StandingStore.LockOpenAlertsAsync(context, childId, ct);
+        await WriteAlertsAsync(context, child, standing, open, findings, rules, asOfOn, ct);
     }
 
-    /// <summary>Puts the rows of one child right within the unit of work.</summary>
-    public Task RewriteAsync(CaseloadDbContext context, Guid childId, DateOnly asOfOn, CancellationToken ct) =>
-        RewriteAsync(context, [childId], asOfOn, ct);
-
-    /// <summary>Computes and saves every row of the programme anew, some children at a time; inside the caller's transaction when one is open.</summary>
+    /// <summary>Works out and saves every row and alert of the programme anew, inside the caller's transaction when one is open.</summary>
     /// <remarks>Concerns children whom whoever changed a setting may not see; the context sees the whole programme from here on.</remarks>
     /// <returns>How many children.</returns>
     public async Task<int> RebuildAsync(CaseloadDbContext context, DateOnly asOfOn, CancellationToken ct)
     {
         await context.WidenToProgrammeAsync(ct);
-        var ids = await context.Children.OrderBy(child => child.Id).Select(child => child.Id).ToListAsync(ct);
-        await SaveInBatchesAsync(context, ids, asOfOn, ct);
-        return ids.Count;
+        var rules = await RulesAsync(context, ct);
+        var sweep = new StandingSweep(context, rules, asOfOn);
+        var count = 0;
+        Guid? afterId = null;
+        while (await sweep.RebuildNextAsync(afterId, BatchSize, ct) is { ChildCount: > 0 } batch)
+        {
+            count += batch.ChildCount;
+            afterId = batch.LastChildId;
+        }
+        return count;
     }
 
-    /// <summary>Recomputes the children with a row whose next change has come, and no others.</summary>
-    /// <returns>How many children.</returns>
-    public async Task<int> RefreshDueAsync(Guid programmeId, DateOnly todayOn, CancellationToken ct)
+    /// <summary>Works out the rows whose day has come, and the alerts that follow from them, and no others.</summary>
+    /// <param name="programmeId">The programme.</param>
+    /// <param name="todayOn">Today in the programme's zone.</param>
+    /// <param name="ct">Cancels; what is saved until then stays.</param>
+    /// <param name="reportAsync">Is told after every transaction how many children are done.</param>
+    public async Task<SweepCounts> RefreshDueAsync(
+        Guid programmeId,
+        DateOnly todayOn,
+        CancellationToken ct,
+        Func<int, CancellationToken, Task>? reportAsync = null
+    )
     {
-        await using var context = db.ForJob("status-refresh", programmeId);
-        var ids = await context
-            .ItemStatuses.Where(row => row.NextChangeOn <= todayOn)
-            .Select(row => row.ChildId)
-            .Distinct()
-            .OrderBy(id => id)
-            .ToListAsync(ct);
-        await SaveInBatchesAsync(context, ids, todayOn, ct);
-        return ids.Count;
+        await using var context = db.ForJob("sweep", programmeId);
+        await context.HoldConnectionAsync(ct);
+        var total = default(SweepCounts);
+        while (true)
+        {
+            var due = await StandingStore.FindDueAsync(context, todayOn, BatchSize, ct);
+            if (due.Count == 0)
+            {
+                return total;
+            }
+            var batch = await new StandingSweep(context, await RulesAsync(context, ct), todayOn).RefreshAsync(due, ct);
+            total += batch;
+            if (reportAsync is not null)
+            {
+                await reportAsync(total.Children, ct);
+            }
+        }
+    }
+
+    /// <summary>Works out every row and alert of the programme anew and compares them with what is stored; writes nothing.</summary>
+    /// <param name="programmeId">The programme.</param>
+    /// <param name="todayOn">Today in the programme's zone.</param>
+    /// <param name="reportAsync">Is told how many children are done.</param>
+    /// <param name="ct">Cancels.</param>
+    public async Task<DriftCounts> CompareAsync(
+        Guid programmeId,
+        DateOnly todayOn,
+        Func<int, CancellationToken, Task>? reportAsync,
+        CancellationToken ct
+    )
+    {
+        await RefreshDueAsync(programmeId, todayOn, ct);
+        await using var context = db.ForJob("recompute", programmeId);
+        await context.HoldConnectionAsync(ct);
+        var sweep = new StandingSweep(context, await RulesAsync(context, ct), todayOn);
+        var total = default(DriftCounts);
+        Guid? afterId = null;
+        while (await sweep.CompareNextAsync(afterId, BatchSize, ct) is { Counts.Children: > 0 } batch)
+        {
+            total += batch.Counts;
+            afterId = batch.LastChildId;
+            if (reportAsync is not null)
+            {
+                await reportAsync(total.Children, ct);
+            }
+        }
+        return total;
     }
 
     /// <summary>The rows of one child: pure, one per item of the interpreter's set.</summary>
-    /// <remarks>A closed case is told as of the day it was closed, and asks for nothing more.</remarks>
     /// <param name="child">The child.</param>
     /// <param name="recorded">Everything recorded, corrections and withdrawals included.</param>
     /// <param name="interpreter">The set and the policy.</param>
@@ -115,78 +160,102 @@ public sealed class StatusProjection(CaseloadDb db, ReferenceLibrary library)
         IReadOnlyCollection<Finding> recorded,
         Interpreter interpreter,
         DateOnly asOfOn
-    )
-    {
-        var isClosed = child.ClosedOn <= asOfOn;
-        var on = isClosed ? child.ClosedOn!.Value : asOfOn;
-        var standing = StandingFindings.Of(recorded).ToLookup(finding => finding.Item);
-        var facts = child.ToFacts();
-        var childDays = ChildDays.Of(facts.Birth, interpreter.Policy, facts.FollowedFromOn);
-        Span<int> days = stackalloc int[interpreter.Windows.DayCount];
-        interpreter.Windows.FillDays(childDays, days);
+    ) => ChildStanding.Of(new ChildRecord(child, recorded, [], [], null), new StandingRules(interpreter, AlertPolicy.Default), asOfOn).Rows;
 
-        var rows = new List<ItemStatus>(interpreter.Windows.Count);
-        for (var index = 0; index < interpreter.Windows.Count; index++)
-        {
-            var item = interpreter.Set.Items[index].Id;
-            var window = interpreter.Windows.WindowOf(index, childDays, days);
-            var verdict = interpreter.Evaluate(index, window, interpreter.EvidenceOf(index, standing[item]), childDays, on.DayNumber);
-            var hasCheck = !isClosed && verdict.Purpose != CheckPurpose.None;
-            rows.Add(
-                new ItemStatus
-                {
-                    ProgrammeId = child.ProgrammeId,
-                    ChildId = child.Id,
-                    Item = item,
-                    State = verdict.State,
-                    Step = verdict.Step,
-                    IsConfirmed = verdict.IsConfirmed,
-                    SinceOn = ItemWindow.ToDate(verdict.Since),
-                    Concern = verdict.Concern,
-                    ExpectedFromOn = DateOnly.FromDayNumber(window.ExpectedFrom),
-                    UsualFromOn = ItemWindow.ToDate(window.UsualFrom),
-                    UsualThroughOn = ItemWindow.ToDate(window.UsualThrough),
-                    LatestThroughOn = ItemWindow.ToDate(window.LatestThrough),
-                    CheckFromOn = hasCheck ? DateOnly.FromDayNumber(verdict.CheckFrom) : null,
-                    CheckThroughOn = hasCheck ? DateOnly.FromDayNumber(verdict.CheckThrough) : null,
-                    CheckPurpose = hasCheck ? verdict.Purpose : CheckPurpose.None,
-                    NextChangeOn = isClosed ? null : Earlier(ItemWindow.ToDate(verdict.NextChangeOn), child.ClosedOn),
-                    ComputedForOn = on,
-                    SetKey = interpreter.Set.Key,
-                }
-            );
-        }
+    private async Task<StandingRules> RulesAsync(CaseloadDbContext context, CancellationToken ct)
+    {
+        var policy =
+            context.ChangeTracker.Entries<Programme>().SingleOrDefault()?.Entity.AlertPolicy
+            ?? await context.Programmes.Where(row => row.Id == context.ProgrammeId).Select(row => row.AlertPolicy).SingleAsync(ct);
+        return new StandingRules(await library.GetActiveAsync(context, ct), policy);
+    }
+
+    /// <summary>Stored rows with what the unit of work changes in them, and rows that it adds.</summary>
+    private static async Task<List<T>> ReadAsync<T>(IQueryable<T> stored, CaseloadDbContext context, bool isNew, CancellationToken ct)
+        where T : class
+    {
+        var rows = isNew ? [] : await stored.ToListAsync(ct);
+        var entries = context.ChangeTracker.Entries<T>().ToList();
+        rows.RemoveAll(row => entries.Any(entry => entry.State == EntityState.Deleted && ReferenceEquals(entry.Entity, row)));
+        rows.AddRange(entries.Where(entry => entry.State == EntityState.Added).Select(entry => entry.Entity));
         return rows;
     }
 
-    private static DateOnly? Earlier(DateOnly? one, DateOnly? other) => one is null || other < one ? other : one;
-
-    private async Task SaveInBatchesAsync(CaseloadDbContext context, List<Guid> childIds, DateOnly asOfOn, CancellationToken ct)
+    private static async Task<DateOnly?> LastVisitOnAsync(CaseloadDbContext context, Guid childId, bool isNew, CancellationToken ct)
     {
-        foreach (var batch in childIds.Chunk(BatchSize))
+        var unsaved = context
+            .ChangeTracker.Entries<Visit>()
+            .Where(entry => entry.Entity.ChildId == childId && entry.Entity.FinishedAt is not null)
+            .Select(entry => (DateOnly?)entry.Entity.VisitedOn)
+            .Max();
+        var stored = isNew
+            ? null
+            : await context
+                .Visits.Where(row => row.ChildId == childId && row.FinishedAt != null)
+                .MaxAsync(row => (DateOnly?)row.VisitedOn, ct);
+        return unsaved is null || stored > unsaved ? stored : unsaved;
+    }
+
+    private static async Task WriteRowsAsync(CaseloadDbContext context, ChildStanding standing, bool isNew, CancellationToken ct)
+    {
+        var childId = standing.Whole.ChildId;
+        var stored = isNew ? [] : await context.ItemStatuses.Where(row => row.ChildId == childId).ToDictionaryAsync(row => row.Item, ct);
+        foreach (var fresh in standing.Rows)
         {
-            await RewriteAsync(context, batch, asOfOn, ct);
-            await context.SaveChangesAsync(ct);
-            foreach (var entry in context.ChangeTracker.Entries<ItemStatus>().ToList())
+            if (stored.Remove(fresh.Item, out var old))
             {
-                entry.State = EntityState.Detached;
+                context.Entry(old).CurrentValues.SetValues(fresh);
             }
+            else
+            {
+                context.ItemStatuses.Add(fresh);
+            }
+        }
+        context.ItemStatuses.RemoveRange(stored.Values);
+
+        var whole = isNew ? null : await context.ChildStatuses.SingleOrDefaultAsync(row => row.ChildId == childId, ct);
+        if (whole is null)
+        {
+            context.ChildStatuses.Add(standing.Whole);
+        }
+        else
+        {
+            context.Entry(whole).CurrentValues.SetValues(standing.Whole);
         }
     }
 
-    // Whoever publishes a set holds the programme's row until the rebuild is saved: rows written meanwhile must wait for the new set.
-    private static Task<int> LockActiveSetAsync(CaseloadDbContext context, CancellationToken ct) =>
-        context.Database.ExecuteSqlAsync($"select from programmes where programme_id = {context.ProgrammeId} for share", ct);
-
-    private static Task<List<Child>> LockAsync(CaseloadDbContext context, Guid[] childIds, CancellationToken ct) =>
-        context
-            .Children.FromSql(
-                $"""
-                select *, xmin from children
-                where programme_id = {context.ProgrammeId} and id = any({childIds})
-                order by id for no key update
-                """
-            )
-            .AsNoTracking()
-            .ToListAsync(ct);
+    private static async Task WriteAlertsAsync(
+        CaseloadDbContext context,
+        Child child,
+        ChildStanding standing,
+        List<Alert> open,
+        List<RecordedFinding> findings,
+        StandingRules rules,
+        DateOnly asOfOn,
+        CancellationToken ct
+    )
+    {
+        var changes = AlertBook.Settle(
+            standing.Wanted,
+            [.. open.Select(OpenAlert.Of)],
+            standing.IsClosed,
+            standing.Whole.LastVisitOn,
+            [.. findings.Select(row => new ClosingFinding(row.Id, row.Item, row.ObservedOn, row.RecordedAt))]
+        );
+        var tell = new List<(Child, Alert)>();
+        foreach (var change in changes)
+        {
+            if (change is AlertChange.Raise raise)
+            {
+                var alert = AlertRows.Raise(child, standing, raise.Wanted, rules, asOfOn, context.Scope.At);
+                context.Alerts.Add(alert);
+                tell.Add((child, alert));
+            }
+            else if (open.Single(row => row.Id == change.AlertId) is var alert && AlertRows.Apply(context, alert, standing, change, rules))
+            {
+                tell.Add((child, alert));
+            }
+        }
+        await AlertNotices.AnnounceAsync(context, tell, rules, asOfOn, ct);
+    }
 }

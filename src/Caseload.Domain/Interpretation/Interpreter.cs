@@ -97,15 +97,36 @@ public sealed class Interpreter
         var results = new List<ItemResult>(Set.Items.Count);
         for (var index = 0; index < Set.Items.Count; index++)
         {
-            var item = Set.Items[index];
-            var findings = standing[item.Id];
             var window = Windows.WindowOf(index, childDays, days);
-            var trace = new ListTrace(facts);
-            facts.Clear();
-            var verdict = Evaluate(index, window, EvidenceOf(index, findings), childDays, asOfOn.DayNumber, ref trace);
-            results.Add(new ItemResult(item, verdict, window, [.. facts.Select(fact => InWords(fact, item, findings, text))]));
+            results.Add(Explain(index, window, standing[Set.Items[index].Id], childDays, asOfOn.DayNumber, facts, text));
         }
         return results;
+    }
+
+    /// <summary>The answer for one item of a child on a date, with its reasons.</summary>
+    /// <param name="item">Position of the item in the set.</param>
+    /// <param name="window">Its dates for the child.</param>
+    /// <param name="standing">The item's findings that stand.</param>
+    /// <param name="child">The child's days.</param>
+    /// <param name="asOfOn">The date of the question.</param>
+    public ItemResult Explain(int item, in ItemWindow window, IEnumerable<Finding> standing, in ChildDays child, DateOnly asOfOn) =>
+        Explain(item, window, standing, child, asOfOn.DayNumber, [], new StringBuilder());
+
+    private ItemResult Explain(
+        int index,
+        in ItemWindow window,
+        IEnumerable<Finding> findings,
+        in ChildDays child,
+        int asOf,
+        List<ReasonFact> facts,
+        StringBuilder text
+    )
+    {
+        var item = Set.Items[index];
+        var trace = new ListTrace(facts);
+        facts.Clear();
+        var verdict = Evaluate(index, window, EvidenceOf(index, findings), child, asOf, ref trace);
+        return new ItemResult(item, verdict, window, [.. facts.Select(fact => InWords(fact, item, findings, text))]);
     }
 
     /// <summary>Gathers an item's findings into one entry a day, in ascending order.</summary>

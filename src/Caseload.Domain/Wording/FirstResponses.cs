@@ -1,3 +1,4 @@
+using Caseload.Domain.Alerts;
 using Caseload.Domain.Interpretation;
 
 namespace Caseload.Domain.Wording;
@@ -8,7 +9,7 @@ namespace Caseload.Domain.Wording;
 /// <param name="Next">When it is looked at again.</param>
 public sealed record FirstResponse(string TellWhom, string HowSoon, string Next);
 
-/// <summary>First responses by state. Common practice, no source; local protocol goes first, and nothing here is a diagnosis.</summary>
+/// <summary>First responses by state and by alert. Common practice, no source; local protocol goes first, and nothing here is a diagnosis.</summary>
 public static class FirstResponses
 {
     /// <summary>The caution to show wherever a first response is shown.</summary>
@@ -20,7 +21,11 @@ public static class FirstResponses
         (state, step, isConfirmed) switch
         {
             (ItemState.Returned, _, _) => new("The urgent medical route", "The same day", "No recheck first: act"),
-            (ItemState.Obligatory, _, _) => new("The child's physician", "Within 1 to 2 working days", "With the medical plan"),
+            (ItemState.Obligatory, _, _) => new(
+                "The team, and the child's physician",
+                "The team the same day, the physician within 1 to 2 working days",
+                "With the medical plan"
+            ),
             (ItemState.OneSided, _, _) => new(
                 "The child's physician",
                 "The same day in a newborn or when new, otherwise within 7 days",
@@ -50,4 +55,50 @@ public static class FirstResponses
             (ItemState.DeadlinePassedUnchecked, _, _) => new("Nobody yet", "-", "Check at the next visit"),
             _ => null,
         };
+
+    /// <summary>The usual first response to an alert.</summary>
+    /// <param name="kind">What it says.</param>
+    /// <param name="step">1 or 2 for persisting and late.</param>
+    /// <param name="severity">How much attention it asks for; a confirmed absence asks for more than one that waits for its second look.</param>
+    /// <param name="sign">The sign of an alert of the urgent list; null for every other.</param>
+    public static FirstResponse For(AlertKind kind, int step, Concern severity, UrgentSign? sign) =>
+        kind switch
+        {
+            AlertKind.Persisting => For(ItemState.Persisting, step, false)!,
+            AlertKind.DeadlinePassed => For(ItemState.DeadlinePassedUnchecked, step, false)!,
+            AlertKind.AbsentWhenExpected => For(ItemState.AbsentWhenExpected, step, severity >= Concern.Act)!,
+            AlertKind.OneSided => For(ItemState.OneSided, step, false)!,
+            AlertKind.Obligatory => For(ItemState.Obligatory, step, false)!,
+            AlertKind.Returned => For(ItemState.Returned, step, false)!,
+            AlertKind.Late => For(ItemState.Late, step, false)!,
+            AlertKind.ConfirmOverdue => new("Nobody yet", "-", "A second look at the next visit, in the best state"),
+            AlertKind.UrgentSign => For(sign ?? throw new ArgumentNullException(nameof(sign))),
+            AlertKind.NotVisited => new(
+                "The family; the team lead if they cannot be reached",
+                "Within the week",
+                "At a visit as soon as one can be arranged"
+            ),
+            AlertKind.Unassigned => new("The team lead", "Within 1 to 2 working days", "Once the child has a clinician"),
+            _ => throw new ArgumentOutOfRangeException(nameof(kind)),
+        };
+
+    /// <summary>The usual first response to a sign of the urgent list.</summary>
+    public static FirstResponse For(UrgentSign sign) =>
+        sign switch
+        {
+            UrgentSign.LossOfSkill => Urgent("No recheck first: write down which skill, and since when"),
+            UrgentSign.NewSeizure => Urgent("No recheck first: while it lasts, the emergency number; stay with the child"),
+            UrgentSign.Lethargy => Urgent("No recheck first: a child who cannot be roused is an emergency call"),
+            UrgentSign.BulgingFontanelle => Urgent("No recheck first, and no handling that tilts or strains"),
+            UrgentSign.FeedingCollapse => Urgent("No recheck first: ask about wet nappies and the last full feed"),
+            UrgentSign.Apnoea => Urgent("No recheck first: a child who turns blue or pale is an emergency call"),
+            UrgentSign.UnexplainedInjury => new(
+                "The safeguarding route",
+                "Immediately",
+                "No recheck and no questioning: write down what you saw and what was said"
+            ),
+            _ => throw new ArgumentOutOfRangeException(nameof(sign)),
+        };
+
+    private static FirstResponse Urgent(string next) => new("The urgent medical route", "The same day", next);
 }

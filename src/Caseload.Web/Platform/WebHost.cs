@@ -31,6 +31,7 @@ public static class WebHost
         builder.Services.AddSingleton(start);
         builder.Services.AddSingleton(start.Today is { } today ? new FixedDayTime(today) : TimeProvider.System);
         builder.Services.AddSingleton<FailureLog>();
+        builder.Services.AddSingleton<ChangeNotifier>();
         builder.Services.AddScoped<ActorSource>();
         builder.Services.AddPeople();
         builder.Services.AddScoped<ScreenPreferences>();

@@ -39,7 +39,7 @@ public static class AccessWords
     {
         [AccessGroup.SignedIn] = "^(signed-|sign-in-|sign-out-|session-)",
         [AccessGroup.Looked] =
-            "^(child|children|visit|visits|due|digest|looks|reaches|report|reports|timeline)-(opened|listed|viewed|searched)$|^due-listed$",
+            "^(alert|alerts|signs|child|children|visit|visits|due|digest|looks|reaches|report|reports|timeline)-(opened|listed|viewed|searched)$|^due-listed$",
         [AccessGroup.Exported] = "-(exported|printed|downloaded)$",
         [AccessGroup.ReachedByReason] = "^reach-",
         [AccessGroup.PeopleAndRights] =
@@ -61,6 +61,13 @@ public static class AccessWords
         ["visit-finished"] = "Finished a visit",
         ["finding-corrected"] = "Corrected a finding",
         ["finding-withdrawn"] = "Took a finding back",
+        ["alert-opened"] = "Opened an alert",
+        ["alert-acknowledged"] = "Acknowledged an alert",
+        ["alert-acted-on"] = "Said what was done about an alert",
+        ["alert-set-aside"] = "Set an alert aside",
+        ["signs-listed"] = "Looked at the urgent signs",
+        ["sign-recorded"] = "Recorded an urgent sign",
+        ["sign-settled"] = "Settled an urgent sign",
         ["exclusion-added"] = "Recorded a condition",
         ["exclusion-changed"] = "Changed a condition",
         ["concern-recorded"] = "Recorded a concern",
@@ -82,6 +89,7 @@ public static class AccessWords
         ["signed-out"] = "Signed out",
         ["sign-in-failed"] = "Failed to sign in",
         ["identity-linked"] = "Linked the account at the identity provider",
+        ["alert-policy-saved"] = "Changed the numbers of alerts and the digest",
         ["policy-saved"] = "Changed the review policy",
         ["programme-saved"] = "Changed the programme's settings",
         ["programme-created"] = "Set up the programme",
@@ -129,10 +137,11 @@ public static class AccessWords
         {
             case "denied":
                 return "Was not allowed: " + Spaced(Text(detail, "permission") ?? "something");
-            case "children-listed" or "due-listed" or "digest-opened":
+            case "children-listed" or "due-listed" or "alerts-listed" or "digest-opened":
                 var list = what switch
                 {
                     "due-listed" => "the list of what is due",
+                    "alerts-listed" => "the list of alerts",
                     "digest-opened" => "a weekly digest",
                     _ => "a list",
                 };

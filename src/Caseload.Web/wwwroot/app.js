@@ -117,5 +117,17 @@ window.caseload = {
   savePreference: (key, value) => localStorage.setItem("caseload." + key, value),
   print: () => window.print(),
   copy: (text) => navigator.clipboard.writeText(text),
+  focus: (id) => document.getElementById(id)?.focus(),
+  // Single keys work only while the list has the focus, and never where somebody types or chooses.
+  watchKeys: (list, receiver, keys) => {
+    list.addEventListener("keydown", (event) => {
+      const isEntry = event.target.closest("input:not([type=checkbox]), select, textarea");
+      if (isEntry || event.ctrlKey || event.altKey || event.metaKey || !keys.includes(event.key)) {
+        return;
+      }
+      event.preventDefault();
+      receiver.invokeMethodAsync("KeyAsync", event.key).catch(() => {});
+    });
+  },
   scrollTo: (id) => document.getElementById(id)?.scrollIntoView({ block: "start", behavior: "instant" }),
 };

@@ -82,7 +82,7 @@ public sealed class DigestPartTests : ComponentTest
         var heights = chart.QuerySelectorAll("rect").Select(bar => int.Parse(bar.GetAttribute("height")!)).ToList();
         heights.ShouldBe([1, 20, 20, 40, 60, 60, 40, 80, 80, 60, 60, 60]);
         sheet.FindAll("details table tbody tr").Count.ShouldBe(12);
-        sheet.AllWords("th.digest-clinician").ShouldBe(["MB open alerts: 1 same day, 2 tell the physician", "No clinician no open alerts"]);
+        sheet.AllWords("th.digest-clinician").ShouldBe(["MB open alerts: 1 same day, 2 act", "No clinician no open alerts"]);
     }
 
     [Theory]

@@ -23,11 +23,11 @@ internal static class SampleDigest
             AsOfOn,
             18,
             [
-                new(Children[0], "K-001", null, null),
-                new(Children[1], "K-002", "A.B.", null),
-                new(Children[2], "K-003", null, "MB"),
-                new(Children[3], "K-004", "Å.<b>", null),
-                new(Children[4], "K-005", null, null),
+                new(Children[0], "K-001", "K-001", null),
+                new(Children[1], "K-002", "K-002 (A.B.)", null),
+                new(Children[2], "K-003", "K-003", "MB"),
+                new(Children[3], "K-004", "K-004 (Å.<b>)", null),
+                new(Children[4], "K-005", "K-005", null),
             ],
             [
                 new(Children[0], "Moro reflex", 2, new DateOnly(2026, 11, 20), 11, PersistingTrend.New),
@@ -35,10 +35,33 @@ internal static class SampleDigest
                 new(Children[2], "Palmar grasp", 1, null, 0, PersistingTrend.NotSeenAgain),
             ],
             [
-                new(Children[3], AlertKind.UrgentSign, "new seizure", Concern.SameDay, new DateOnly(2026, 11, 21), null),
-                new(Children[0], AlertKind.Persisting, "Moro reflex", Concern.Act, new DateOnly(2026, 11, 20), null),
+                new(
+                    Children[3],
+                    AlertKind.UrgentSign,
+                    "Urgent sign: pauses in breathing",
+                    Concern.SameDay,
+                    new DateOnly(2026, 11, 21),
+                    null
+                ),
+                new(
+                    Children[0],
+                    AlertKind.Persisting,
+                    "Moro reflex: still there past the latest published limit",
+                    Concern.Act,
+                    new DateOnly(2026, 11, 20),
+                    null
+                ),
             ],
-            [new(Children[4], AlertKind.NotVisited, "", Concern.Watch, new DateOnly(2026, 11, 2), AlertEnd.Visited)],
+            [
+                new(
+                    Children[4],
+                    AlertKind.NotVisited,
+                    "No visit for longer than the programme allows",
+                    Concern.Watch,
+                    new DateOnly(2026, 11, 2),
+                    AlertEnd.Visited
+                ),
+            ],
             [new(Children[1], "Galant reflex", 1), new(Children[2], "Rooting", 12)],
             [new(Children[2], "Plantar grasp", new DateOnly(2026, 10, 20), new DateOnly(2026, 11, 17))],
             [

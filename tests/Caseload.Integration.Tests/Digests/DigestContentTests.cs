@@ -110,7 +110,7 @@ public sealed class DigestContentTests(StoreFixture store) : IClassFixture<Store
         Ids(content.ClosedAlerts).ShouldBe([closedJustAfter.Id, caseClosed.Id], ignoreOrder: true);
         Ids(next.NewAlerts).ShouldBe([raisedTooLate.Id]);
         next.ClosedAlerts.ShouldBeEmpty();
-        content.NewAlerts.ShouldAllBe(line => line.About.Contains("Moro") && line.Because == null);
+        content.NewAlerts.ShouldAllBe(line => line.Title.Contains("Moro") && line.Because == null);
         content
             .Team!.Clinicians.ShouldHaveSingleItem()
             .Alerts.ShouldBe([new DigestAlertCount(Concern.Act, 3)], "three are open at the moment of the digest");
@@ -332,8 +332,8 @@ public sealed class DigestContentTests(StoreFixture store) : IClassFixture<Store
         steps.Policy = AlertPolicy.Default with { MailNaming = MailNaming.CodeAndInitials };
         var withInitials = await steps.ContentAsync();
 
-        plain.Children.ShouldHaveSingleItem().Initials.ShouldBeNull();
-        withInitials.Children.ShouldHaveSingleItem().Initials.ShouldBe("Z.Q.");
+        plain.Children.ShouldHaveSingleItem().Name.ShouldBe(plain.Children[0].Code);
+        withInitials.Children.ShouldHaveSingleItem().Name.ShouldBe($"{plain.Children[0].Code} (Z.Q.)");
     }
 
     [Fact]

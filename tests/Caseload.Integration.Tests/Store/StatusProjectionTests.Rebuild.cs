@@ -2,6 +2,7 @@ using Caseload.Data;
 using Caseload.Data.Children;
 using Caseload.Data.Statuses;
 using Caseload.Data.Visits;
+using Caseload.Domain.Alerts;
 using Caseload.Domain.Findings;
 using Caseload.Domain.Reference;
 using CsCheck;
@@ -17,7 +18,16 @@ public sealed partial class StatusProjectionTests
     private sealed record Happening(int Kind, int DaysLater, int Item, int Side, int Grade, int State, int Target);
 
     private static readonly Gen<Happening> _happening = Gen.Select(
-        Gen.Frequency((6, Gen.Const(0)), (1, Gen.Const(1)), (1, Gen.Const(2)), (3, Gen.Const(3)), (1, Gen.Const(4))),
+        Gen.Frequency(
+            (6, Gen.Const(0)),
+            (1, Gen.Const(1)),
+            (1, Gen.Const(2)),
+            (3, Gen.Const(3)),
+            (1, Gen.Const(4)),
+            (2, Gen.Const(5)),
+            (1, Gen.Const(6)),
+            (1, Gen.Const(7))
+        ),
         Gen.Int[0, 60],
         Gen.Int[0, _watchedItems.Length - 1],
         Gen.Int[0, 2],
@@ -53,13 +63,15 @@ public sealed partial class StatusProjectionTests
                     }
                     await store.Statuses.RefreshDueAsync(programmeId, on, Ct);
 
+                    (await store.Statuses.CompareAsync(programmeId, on, null, Ct)).ShouldBe(new DriftCounts(1, 37, 0, 0));
                     var keptAlong = await ReadAsync(programmeId);
                     await using var rebuild = store.Db.ForJob("test", programmeId);
                     await rebuild.ItemStatuses.ExecuteDeleteAsync(Ct);
                     (await store.Statuses.RebuildAsync(rebuild, on, Ct)).ShouldBe(1);
                     (await ReadAsync(programmeId)).ShouldBe(keptAlong);
+                    (await store.Statuses.CompareAsync(programmeId, on, null, Ct)).IsClean.ShouldBeTrue();
                 },
-                iter: 20,
+                iter: 25,
                 threads: 1
             );
 
@@ -76,6 +88,46 @@ public sealed partial class StatusProjectionTests
         {
             child.GestationDays = 150 + happening.Target % 150;
             child.UpdatedAt = StoreFixture.NoonAt;
+        }
+        else if (happening.Kind == 5)
+        {
+            context.Add(
+                new RecordedExclusion
+                {
+                    ProgrammeId = programmeId,
+                    Id = StoreFixture.NewId(),
+                    ChildId = childId,
+                    Exclusion = (Exclusion)(happening.Target % Enum.GetValues<Exclusion>().Length),
+                    FromOn = on.AddDays(happening.Item * 9),
+                    ThroughOn = happening.Side == 0 ? null : on.AddDays(happening.Item * 9 + happening.Side * 20),
+                }
+            );
+        }
+        else if (happening.Kind == 6)
+        {
+            var sign = (UrgentSign)(happening.Item % Enum.GetValues<UrgentSign>().Length);
+            if (await context.Signs.SingleOrDefaultAsync(row => row.Sign == sign && row.SettledOn == null, Ct) is { } standing)
+            {
+                standing.SettledOn = on;
+            }
+            else
+            {
+                context.Add(
+                    new RecordedSign
+                    {
+                        ProgrammeId = programmeId,
+                        Id = StoreFixture.NewId(),
+                        ChildId = childId,
+                        Sign = sign,
+                        SeenOn = on,
+                    }
+                );
+            }
+        }
+        else if (happening.Kind == 7)
+        {
+            child.ClosedOn = happening.Side == 0 ? on.AddDays(30) : null;
+            child.ClosingReason = happening.Side == 0 ? "Moves away" : null;
         }
         else
         {

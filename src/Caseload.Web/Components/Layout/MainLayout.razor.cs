@@ -19,6 +19,7 @@ public partial class MainLayout
     private static readonly NavigationEntry[] Navigation =
     [
         new("", "Due", Icons.Material.Outlined.EventNote, Permission.ReadChildren, NavLinkMatch.All),
+        new("alerts", "Alerts", Icons.Material.Outlined.NotificationsNone, Permission.ReadChildren),
         new("children", "Children", Icons.Material.Outlined.ChildCare, Permission.ReadChildren),
         new("digests", "Digest", Icons.Material.Outlined.Summarize, Permission.ReadDigests),
         new("reference", "Reference", Icons.Material.Outlined.MenuBook, Permission.ReadReference),
@@ -51,6 +52,8 @@ public partial class MainLayout
 
     [Inject]
     private ScreenPreferences Preferences { get; set; } = default!;
+
+    private bool HasBadge(NavigationEntry entry) => entry.Href == "alerts";
 
     private string FirstPage => _actor?.May(Permission.ReadChildren) == false ? "people" : "";
 

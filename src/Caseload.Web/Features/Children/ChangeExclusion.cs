@@ -1,7 +1,9 @@
 using Caseload.Data;
 using Caseload.Data.Access;
+using Caseload.Data.Statuses;
 using Caseload.Domain;
 using Caseload.Domain.Reference;
+using Caseload.Web.Platform;
 using Microsoft.EntityFrameworkCore;
 
 namespace Caseload.Web.Features.Children;
@@ -14,8 +16,8 @@ namespace Caseload.Web.Features.Children;
 /// <param name="ThroughOn">Last day; null while it lasts.</param>
 public sealed record ChangeExclusion(Guid ChildId, Guid ExclusionId, Exclusion Exclusion, DateOnly? FromOn, DateOnly? ThroughOn);
 
-/// <summary>Records and ends conditions.</summary>
-public sealed class ChangeExclusionHandler(CaseloadDb db, TimeProvider time)
+/// <summary>Records and ends conditions; they decide which checks are asked for, and with them which alerts stand.</summary>
+public sealed class ChangeExclusionHandler(CaseloadDb db, StatusProjection projection, ChangeNotifier notifier, TimeProvider time)
 {
     /// <summary>Saves; the list is empty when it was saved.</summary>
     public async Task<IReadOnlyList<Refusal>> HandleAsync(Actor actor, ChangeExclusion request, CancellationToken ct)
@@ -76,7 +78,9 @@ public sealed class ChangeExclusionHandler(CaseloadDb db, TimeProvider time)
             time.GetUtcNow(),
             new AccessDetail().With("exclusion", request.Exclusion)
         );
+        await projection.RewriteAsync(context, request.ChildId, actor.TodayOn(time), ct);
         await context.SaveChangesAsync(ct);
+        notifier.Changed(actor.ProgrammeId);
         return [];
     }
 }

@@ -73,5 +73,5 @@ public sealed class ListLooksHandler(CaseloadDb db, TimeProvider time)
         return new LookList([.. rows], await entries.AnyAsync(entry => entry.At < since, ct));
     }
 
-    private static bool IsList(string what) => what is "children-listed" or "due-listed" or "reaches-listed";
+    private static bool IsList(string what) => what is "children-listed" or "due-listed" or "alerts-listed" or "reaches-listed";
 }

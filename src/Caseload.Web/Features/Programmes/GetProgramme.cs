@@ -13,6 +13,7 @@ public sealed record GetProgramme;
 /// <param name="TimeZoneId">Its IANA time zone.</param>
 /// <param name="Policy">The numbers it set for itself.</param>
 /// <param name="RowVersion">Tells whether somebody else saved meanwhile.</param>
+/// <param name="Alerts">Its numbers for alerts, the digest and mail, as a form.</param>
 /// <param name="Access">Its rules for signing in and keeping records, as a form.</param>
 /// <param name="MayChangeSettings">Whether the person may change name, time zone and those rules.</param>
 /// <param name="MayChangePolicy">Whether the person may change the numbers.</param>
@@ -21,6 +22,7 @@ public sealed record ProgrammeSettings(
     string TimeZoneId,
     ReviewPolicy Policy,
     uint RowVersion,
+    AlertPolicyForm Alerts,
     AccessPolicyForm Access,
     bool MayChangeSettings,
     bool MayChangePolicy
@@ -39,6 +41,7 @@ public sealed class GetProgrammeHandler(CaseloadDb db)
             programme.TimeZoneId,
             programme.Policy,
             programme.RowVersion,
+            AlertPolicyForm.Of(programme.AlertPolicy),
             AccessPolicyForm.Of(programme.AccessPolicy),
             context.May(Permission.ChangeSettings),
             context.May(Permission.ChangeReviewPolicy)

@@ -10,14 +10,17 @@ public partial class ProgrammePage
 {
     private ProgrammeSettings? _settings;
     private PolicyForm? _policy;
+    private AlertPolicyForm? _alerts;
     private AccessPolicyForm? _access;
     private bool _isChangedMeanwhile;
     private IReadOnlyList<Refusal> _programmeRefusals = [];
     private IReadOnlyList<Refusal> _accessRefusals = [];
     private IReadOnlyList<Refusal> _policyRefusals = [];
+    private IReadOnlyList<Refusal> _alertRefusals = [];
     private string? _programmeSaved;
     private string? _accessSaved;
     private string? _policySaved;
+    private string? _alertsSaved;
 
     // The form keeps what is typed until it is given a new key.
     private int _fieldsKey;
@@ -30,6 +33,9 @@ public partial class ProgrammePage
 
     [Inject]
     private SaveReviewPolicyHandler PolicySaving { get; set; } = default!;
+
+    [Inject]
+    private SaveAlertPolicyHandler AlertsSaving { get; set; } = default!;
 
     [Inject]
     private SaveAccessPolicyHandler AccessSaving { get; set; } = default!;
@@ -45,11 +51,12 @@ public partial class ProgrammePage
         {
             _settings = await Programme.HandleAsync(await Actors.GetAsync(ct), new GetProgramme(), ct);
             _policy = new PolicyForm(_settings.Policy);
+            _alerts = _settings.Alerts;
             _access = _settings.Access;
             _isChangedMeanwhile = false;
             _fieldsKey++;
-            (_programmeRefusals, _accessRefusals, _policyRefusals) = ([], [], []);
-            (_programmeSaved, _accessSaved, _policySaved) = (null, null, null);
+            (_programmeRefusals, _accessRefusals, _policyRefusals, _alertRefusals) = ([], [], [], []);
+            (_programmeSaved, _accessSaved, _policySaved, _alertsSaved) = (null, null, null, null);
             return true;
         });
 
@@ -103,6 +110,32 @@ public partial class ProgrammePage
             }
         });
 
+    private Task SaveAlertsAsync() =>
+        RunAsync(async ct =>
+        {
+            (_alertRefusals, _alertsSaved) = ([], null);
+            var read = _alerts!.Read();
+            if (!read.IsAccepted)
+            {
+                _alertRefusals = read.Refusals;
+                return;
+            }
+            switch (await AlertsSaving.HandleAsync(await Actors.GetAsync(ct), new SaveAlertPolicy(_settings!.RowVersion, read.Value), ct))
+            {
+                case SaveOutcome.Done done:
+                    _settings = _settings with { RowVersion = done.RowVersion };
+                    _alerts = AlertPolicyForm.Of(read.Value);
+                    _alertsSaved = done.ChildCount == 0 ? "Saved." : $"Saved. Alerts of {Children(done.ChildCount)} were worked out anew.";
+                    break;
+                case SaveOutcome.Refused refused:
+                    _alertRefusals = refused.Refusals;
+                    break;
+                case SaveOutcome.ChangedMeanwhile:
+                    _isChangedMeanwhile = true;
+                    break;
+            }
+        });
+
     private Task SaveAccessAsync() =>
         RunAsync(async ct =>
         {
@@ -128,6 +161,12 @@ public partial class ProgrammePage
     {
         _policy = new PolicyForm(ReviewPolicy.Default);
         (_policyRefusals, _policySaved) = ([], "The defaults are filled in and not saved yet.");
+    }
+
+    private void UseAlertDefaults()
+    {
+        _alerts = AlertPolicyForm.Defaults;
+        (_alertRefusals, _alertsSaved) = ([], "The defaults are filled in and not saved yet.");
     }
 
     private void UseAccessDefaults()

@@ -26,6 +26,10 @@ public partial class OpenVisit : IAsyncDisposable
     [Parameter, EditorRequired]
     public Guid VisitId { get; set; }
 
+    /// <summary>The child.</summary>
+    [Parameter, EditorRequired]
+    public Guid ChildId { get; set; }
+
     /// <summary>Who acts.</summary>
     [Parameter, EditorRequired]
     public Actor Actor { get; set; } = default!;

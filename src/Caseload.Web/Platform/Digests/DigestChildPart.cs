@@ -1,10 +1,10 @@
-using System.Globalization;
 using Caseload.Data.Children;
 using Caseload.Domain.Alerts;
 using Caseload.Domain.Interpretation;
 using Caseload.Domain.Policy;
 using Caseload.Domain.Reference;
 using Caseload.Domain.Visits;
+using Caseload.Domain.Wording;
 
 namespace Caseload.Web.Platform.Digests;
 
@@ -56,7 +56,7 @@ internal sealed class DigestChildPart
     internal bool IsWithoutClinician =>
         IsOpen && _child.EnrolledOn <= _days.AsOfOn && AlertRule.ForAssignment(ClinicianId is not null, _days.AsOfOn.DayNumber) is not null;
 
-    internal string? Initials { get; private init; }
+    internal required string Name { get; init; }
     internal List<DigestPersisting> Persisting { get; } = [];
     internal List<DigestDeadline> DeadlinesPassed { get; } = [];
     internal List<DigestSecondLook> SecondLooksOverdue { get; } = [];
@@ -80,7 +80,7 @@ internal sealed class DigestChildPart
     {
         var part = new DigestChildPart(child, course, exclusions, items, days)
         {
-            Initials = policy.MailNaming == MailNaming.CodeAndInitials ? Initial(child.GivenName) + Initial(child.FamilyName) : null,
+            Name = MailName.Of(child.Code, child.GivenName, child.FamilyName, policy.MailNaming),
         };
         part.AddIntegrated();
         part.Trend = [.. days.TrendOn.Select(part.CountOn)];
@@ -210,7 +210,4 @@ internal sealed class DigestChildPart
     private bool IsOpenOn(DateOnly on) => _child.ClosedOn is null || _child.ClosedOn > on;
 
     private HashSet<Exclusion> HoldingOn(DateOnly on) => [.. _exclusions.Where(row => row.HoldsOn(on)).Select(row => row.Exclusion)];
-
-    private static string Initial(string name) =>
-        name.Trim() is { Length: > 0 } trimmed ? StringInfo.GetNextTextElement(trimmed).ToUpperInvariant() + "." : "";
 }

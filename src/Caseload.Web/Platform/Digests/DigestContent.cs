@@ -69,9 +69,9 @@ public sealed record DigestContent(
 /// <summary>A child in a digest.</summary>
 /// <param name="Id">The child.</param>
 /// <param name="Code">Its code.</param>
-/// <param name="Initials">Its initials, when the programme's policy lets mail have them.</param>
+/// <param name="Name">What it is called in mail: the code, with initials where the programme's policy wants them.</param>
 /// <param name="Clinician">The initials of the clinician responsible, when that is not the reader.</param>
-public sealed record DigestChild(Guid Id, string Code, string? Initials, string? Clinician);
+public sealed record DigestChild(Guid Id, string Code, string Name, string? Clinician);
 
 /// <summary>A response seen after its deadline.</summary>
 /// <param name="ChildId">The child.</param>
@@ -84,12 +84,12 @@ public sealed record DigestPersisting(Guid ChildId, string Item, int Step, DateO
 
 /// <summary>An alert that was raised or closed.</summary>
 /// <param name="ChildId">The child.</param>
-/// <param name="Kind">What it says.</param>
-/// <param name="About">The item's name or the sign; empty when it concerns the whole child.</param>
+/// <param name="Kind">Which kind.</param>
+/// <param name="Title">What it says, with the item or the sign.</param>
 /// <param name="Severity">How much attention it asks for.</param>
 /// <param name="RaisedOn">The day for which it was raised.</param>
 /// <param name="Because">Why it closed, when it did.</param>
-public sealed record DigestAlert(Guid ChildId, AlertKind Kind, string About, Concern Severity, DateOnly RaisedOn, AlertEnd? Because);
+public sealed record DigestAlert(Guid ChildId, AlertKind Kind, string Title, Concern Severity, DateOnly RaisedOn, AlertEnd? Because);
 
 /// <summary>An item whose deadline passed and that nobody has looked at.</summary>
 /// <param name="ChildId">The child.</param>

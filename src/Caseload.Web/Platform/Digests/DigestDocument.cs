@@ -63,7 +63,9 @@ public sealed record DigestDocument(string Title, string Lead, IReadOnlyList<Dig
                 : "open alerts: "
                     + string.Join(
                         ", ",
-                        totals.Alerts.Select(row => $"{DigestWords.Number(row.Count)} {Labels.Of(row.Severity).ToLowerInvariant()}")
+                        totals.Alerts.Select(row =>
+                            $"{DigestWords.Number(row.Count)} {AlertText.Severity(row.Severity).ToLowerInvariant()}"
+                        )
                     )
         );
 
@@ -82,10 +84,10 @@ public sealed record DigestDocument(string Title, string Lead, IReadOnlyList<Dig
         );
 
     private static DigestLine NewLine(DigestAlert line) =>
-        new(line.ChildId, About(line), Labels.Of(line.Severity).ToLowerInvariant(), line.Severity, []);
+        new(line.ChildId, line.Title, AlertText.Severity(line.Severity).ToLowerInvariant(), line.Severity, []);
 
     private static DigestLine ClosedLine(DigestAlert line) =>
-        new(line.ChildId, About(line), line.Because is { } because ? DigestWords.Of(because) : null, Concern.None, []);
+        new(line.ChildId, line.Title, line.Because is { } because ? DigestWords.Of(because) : null, Concern.None, []);
 
     private static DigestLine Line(DigestDeadline line) =>
         new(line.ChildId, $"{line.Item}: {DigestWords.Weeks(line.WeeksPast)} past its deadline", null, Concern.Watch, []);
@@ -126,8 +128,6 @@ public sealed record DigestDocument(string Title, string Lead, IReadOnlyList<Dig
             Concern.Watch,
             []
         );
-
-    private static string About(DigestAlert line) => DigestWords.Of(line.Kind) + (line.About.Length == 0 ? "" : ": " + line.About);
 
     private static string Near(DateOnly on) => Ui.Dates.Near(on);
 }

@@ -7,6 +7,7 @@ using Caseload.Domain.Calendar;
 using Caseload.Domain.Findings;
 using Caseload.Domain.Interpretation;
 using Caseload.Domain.Policy;
+using Caseload.Domain.Wording;
 using Microsoft.EntityFrameworkCore;
 
 namespace Caseload.Web.Platform.Digests;
@@ -173,6 +174,7 @@ public sealed class DigestReading
             {
                 alert.ChildId,
                 alert.Kind,
+                alert.Step,
                 alert.Item,
                 alert.Severity,
                 alert.RaisedOn,
@@ -187,9 +189,7 @@ public sealed class DigestReading
                     new DigestAlert(
                         row.ChildId,
                         row.Kind,
-                        row.Kind == AlertKind.UrgentSign ? DigestWords.SignOf(row.Item)
-                            : row.Item == Alert.WholeChild ? ""
-                            : interpreter.Set.Find(row.Item)?.Name ?? row.Item,
+                        AlertMail.TitleOf(row.Kind, row.Step, row.Item, interpreter.Set),
                         row.Severity,
                         row.RaisedOn,
                         row.ClosedAt <= at ? row.ClosedBecause : null
@@ -243,7 +243,7 @@ public sealed class DigestReading
             [
                 .. parts
                     .Where(part => mentioned.Contains(part.ChildId))
-                    .Select(part => new DigestChild(part.ChildId, part.Code, part.Initials, clinicianOf(part.ClinicianId))),
+                    .Select(part => new DigestChild(part.ChildId, part.Code, part.Name, clinicianOf(part.ClinicianId))),
             ],
         };
     }

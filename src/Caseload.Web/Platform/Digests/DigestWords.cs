@@ -34,9 +34,8 @@ public static class DigestWords
     /// <summary>A number of weeks.</summary>
     public static string Weeks(int weeks) => weeks == 0 ? "less than a week" : Count(weeks, "week", "weeks");
 
-    /// <summary>How a child is called in the mail: the code, the initials if the policy allows them, and whose it is if not the reader's.</summary>
-    public static string NameOf(DigestChild child) =>
-        child.Code + (child.Initials is null ? "" : " " + child.Initials) + (child.Clinician is null ? "" : $" ({child.Clinician})");
+    /// <summary>How a child is called in a digest, and whose it is if not the reader's.</summary>
+    public static string NameOf(DigestChild child) => child.Clinician is null ? child.Name : $"{child.Name}, {child.Clinician}";
 
     /// <summary>What became of a persisting response within the week.</summary>
     public static string Of(PersistingTrend trend) =>
@@ -48,24 +47,6 @@ public static class DigestWords
             PersistingTrend.Weaker => "weaker than before",
             PersistingTrend.Same => "as strong as before",
             _ => throw new ArgumentOutOfRangeException(nameof(trend)),
-        };
-
-    /// <summary>What an alert says.</summary>
-    public static string Of(AlertKind kind) =>
-        kind switch
-        {
-            AlertKind.Persisting => Labels.Of(ItemState.Persisting),
-            AlertKind.DeadlinePassed => Labels.Of(ItemState.DeadlinePassedUnchecked),
-            AlertKind.AbsentWhenExpected => Labels.Of(ItemState.AbsentWhenExpected),
-            AlertKind.OneSided => Labels.Of(ItemState.OneSided),
-            AlertKind.Obligatory => Labels.Of(ItemState.Obligatory),
-            AlertKind.Returned => Labels.Of(ItemState.Returned),
-            AlertKind.Late => Labels.Of(ItemState.Late),
-            AlertKind.ConfirmOverdue => "Second look overdue",
-            AlertKind.UrgentSign => "Urgent sign",
-            AlertKind.NotVisited => "Not visited",
-            AlertKind.Unassigned => "Without a clinician",
-            _ => throw new ArgumentOutOfRangeException(nameof(kind)),
         };
 
     /// <summary>Why an alert closed.</summary>
@@ -81,7 +62,4 @@ public static class DigestWords
             AlertEnd.CaseClosed => "the case was closed",
             _ => throw new ArgumentOutOfRangeException(nameof(end)),
         };
-
-    /// <summary>A stored word of the urgent list in plain words.</summary>
-    public static string SignOf(string word) => word.Replace('-', ' ');
 }

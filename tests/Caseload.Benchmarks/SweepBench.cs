@@ -1,0 +1,135 @@
+using System.Diagnostics;
+using System.Globalization;
+using Caseload.Data;
+using Caseload.Data.PrivateCluster;
+using Caseload.Data.Programmes;
+using Caseload.Data.Setup;
+using Caseload.Data.Statuses;
+using Npgsql;
+
+namespace Caseload.Benchmarks;
+
+/// <summary>The <c>sweep</c> mode: the nightly sweep against a bare insert of the alerts that it raises, on generated caseloads of two sizes.</summary>
+/// <remarks>
+/// Promised: at most 2.5 times the bare insert; at most 50 ms when nothing is due; at most 1.3 times as long with ten times the children and as
+/// many new alerts; no table read from end to end.
+/// </remarks>
+internal static class SweepBench
+{
+    private const double MostOverBare = 2.5;
+    private const double MostIdleMilliseconds = 50;
+    private const double MostGrowth = 1.3;
+
+    internal static async Task<int> RunAsync(int children, int alertsANight)
+    {
+        var folder = Directory.CreateTempSubdirectory("caseload-bench-");
+        try
+        {
+            await using var cluster = await PrivateCluster.StartAsync(new PrivateClusterOptions(folder.FullName));
+            var small = await MeasureAsync(cluster, children / 10, alertsANight);
+            var large = await MeasureAsync(cluster, children, alertsANight);
+            var growth = large.Sweep / small.Sweep;
+            Print(
+                $"growth from {children / 10:N0} to {children:N0} children with equal alerts: {growth:N2} times (at most {MostGrowth:N1})"
+            );
+            var isKept =
+                large.Ratio <= MostOverBare
+                && large.Idle <= MostIdleMilliseconds
+                && growth <= MostGrowth
+                && small.FullReads + large.FullReads == 0;
+            Print($"{(isKept ? "kept" : "BROKEN")}: every promise of the sweep");
+            return isKept ? 0 : 1;
+        }
+        finally
+        {
+            folder.Delete(recursive: true);
+        }
+    }
+
+    private static async Task<Figures> MeasureAsync(PrivateCluster cluster, int children, int alertsANight)
+    {
+        var name = $"sweep_{children}";
+        await cluster.EnsureDatabaseAsync(name);
+        var owner = cluster.OwnerConnectionStringFor(name);
+        await DatabaseSetup.MigrateAsync(owner);
+        await DatabaseSetup.EnsureAppRoleGrantsAsync(owner, PrivateCluster.AppRole);
+
+        await using var source = CaseloadOptions.OpenDataSource(cluster.AppConnectionStringFor(name));
+        var db = new CaseloadDb(CaseloadOptions.For(source), TimeProvider.System);
+        var statuses = new StatusProjection(db, new ReferenceLibrary());
+        var programmeId = Guid.CreateVersion7(TimeProvider.System.GetUtcNow());
+        await db.CreateProgrammeAsync(programmeId, "Generated", "Etc/UTC", TimeProvider.System.GetUtcNow(), CancellationToken.None);
+        await using var connection = new NpgsqlConnection(owner);
+        await connection.OpenAsync();
+        var watch = Stopwatch.StartNew();
+        var caseload = new GeneratedCaseload(connection, programmeId);
+        await caseload.FillAsync(children, alertsANight);
+        Print($"");
+        Print(
+            $"{children:N0} children, {await CountAsync(connection, "item_statuses"):N0} status rows, {await CountAsync(connection, "findings"):N0} findings, {await CountAsync(connection, "alerts"):N0} open alerts; generated in {watch.Elapsed.TotalSeconds:N0} s"
+        );
+
+        // Connections, plans and pages are warm after the first night, which does not count.
+        var nights = new List<(double Sweep, double Bare)>();
+        var idle = new List<double>();
+        var fullReads = 0L;
+        foreach (var on in GeneratedCaseload.Nights)
+        {
+            var before = await caseload.FullReadsAsync();
+            var counts = default(SweepCounts);
+            var sweep = await TimeAsync(async () => counts = await statuses.RefreshDueAsync(programmeId, on, CancellationToken.None));
+            foreach (var (table, count) in await caseload.FullReadsAsync())
+            {
+                if (count > before[table])
+                {
+                    fullReads += count - before[table];
+                    Print($"  {table} was read from end to end {count - before[table]} times");
+                }
+            }
+            idle.Add(await TimeAsync(() => statuses.RefreshDueAsync(programmeId, on, CancellationToken.None)));
+            if (counts.Raised != alertsANight || counts.Closed + counts.Changed != 0)
+            {
+                throw new InvalidOperationException($"A night raised {counts.Raised} alerts where {alertsANight} were planned.");
+            }
+            var bare = await caseload.InsertBareAsync(on);
+            Print(
+                $"  {on:yyyy-MM-dd}: sweep {sweep:N0} ms ({counts.Rows:N0} rows, {counts.Raised:N0} alerts), bare insert {bare:N0} ms, nothing due {idle[^1]:N1} ms"
+            );
+            nights.Add((sweep, bare));
+        }
+        var counted = nights.Skip(1).ToList();
+        var figures = new Figures(
+            Median(counted.Select(night => night.Sweep)),
+            Median(counted.Select(night => night.Sweep / night.Bare)),
+            Median(idle.Skip(1)),
+            fullReads
+        );
+        Print(
+            $"  medians: sweep {figures.Sweep:N0} ms, {figures.Ratio:N2} times the bare insert (at most {MostOverBare:N1}), nothing due {figures.Idle:N1} ms (at most {MostIdleMilliseconds:N0}), tables read from end to end {fullReads}"
+        );
+        return figures;
+    }
+
+    private sealed record Figures(double Sweep, double Ratio, double Idle, long FullReads);
+
+    private static async Task<long> CountAsync(NpgsqlConnection connection, string table)
+    {
+        await using var command = new NpgsqlCommand($"select count(*) from {table}", connection);
+        return (long)(await command.ExecuteScalarAsync())!;
+    }
+
+    private static async Task<double> TimeAsync(Func<Task> work)
+    {
+        var watch = Stopwatch.StartNew();
+        await work();
+        return watch.Elapsed.TotalMilliseconds;
+    }
+
+    private static double Median(IEnumerable<double> values)
+    {
+        var ordered = values.Order().ToList();
+        return ordered.Count % 2 == 1 ? ordered[ordered.Count / 2] : (ordered[(ordered.Count / 2) - 1] + ordered[ordered.Count / 2]) / 2;
+    }
+
+    private static void Print(FormattableString line) => Console.WriteLine(line.ToString(CultureInfo.InvariantCulture));
+}
