@@ -31,6 +31,8 @@ public sealed class ComponentTests
         ("/children/{ChildId:guid}", "ChildPage", false),
         ("/children/{ChildId:guid}/edit", "ChildFormPage", false),
         ("/children/by-reason", "ReachPage", false),
+        ("/digests", "DigestPage", false),
+        ("/digests/{DigestId:guid}", "DigestPage", false),
         ("/error", "ErrorPage", true),
         ("/not-found", "NotFoundPage", true),
         ("/people", "PeoplePage", false),

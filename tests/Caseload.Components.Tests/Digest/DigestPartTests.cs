@@ -1,3 +1,4 @@
+using System.Globalization;
 using Bunit;
 using Caseload.Domain.Interpretation;
 using Caseload.Web.Features.Digest;
@@ -16,7 +17,7 @@ public sealed class DigestPartTests : ComponentTest
 
         sheet
             .AllWords(".digest-part h2")
-            .Select(words => words.Split(" 1 ", " 2 ", " 3 ")[0])
+            .Select(words => words.Split([" 1 ", " 2 ", " 3 "], StringSplitOptions.None)[0])
             .ShouldBe([
                 "Persisting",
                 "New alerts",
@@ -55,18 +56,29 @@ public sealed class DigestPartTests : ComponentTest
     public async Task Part_WithManyLines_ShowsTheRestWhenAsked()
     {
         var sheet = Show(SampleDigest.Team);
-        var part = sheet
-            .FindAll(".digest-part")
-            .Single(element => element.GetAttribute("aria-label") == "Deadlines passed without a check");
+        var part = sheet.FindAll(".digest-part").Single(element => element.GetAttribute("aria-label") == "Integrated this week");
         part.QuerySelectorAll("ul > li").Length.ShouldBe(12);
 
         await sheet.Control("Show 11 more").ClickAsync(new());
 
         sheet
             .FindAll(".digest-part")
-            .Single(element => element.GetAttribute("aria-label") == "Deadlines passed without a check")
+            .Single(element => element.GetAttribute("aria-label") == "Integrated this week")
             .QuerySelectorAll("ul > li")
             .Length.ShouldBe(23);
+    }
+
+    [Fact]
+    public void Part_WithManyThingsAboutOneChild_NamesItOnce()
+    {
+        var part = Show(SampleDigest.Team)
+            .FindAll(".digest-part")
+            .Single(element => element.GetAttribute("aria-label") == "Deadlines passed without a check");
+
+        part.QuerySelectorAll(".digest-line").Length.ShouldBe(1);
+        part.QuerySelectorAll(".digest-details li").Length.ShouldBe(10);
+        part.QuerySelector("h2 .tag")!.TextContent.ShouldBe("10");
+        part.Words().ShouldContain("10 deadlines passed");
     }
 
     [Fact]
@@ -79,7 +91,10 @@ public sealed class DigestPartTests : ComponentTest
         chart
             .GetAttribute("aria-label")
             .ShouldBe("Persisting responses by week: W37 0, W38 1, W39 1, W40 2, W41 3, W42 3, W43 2, W44 4, W45 4, W46 3, W47 3, W48 3");
-        var heights = chart.QuerySelectorAll("rect").Select(bar => int.Parse(bar.GetAttribute("height")!)).ToList();
+        var heights = chart
+            .QuerySelectorAll("rect")
+            .Select(bar => int.Parse(bar.GetAttribute("height")!, CultureInfo.InvariantCulture))
+            .ToList();
         heights.ShouldBe([1, 20, 20, 40, 60, 60, 40, 80, 80, 60, 60, 60]);
         sheet.FindAll("details table tbody tr").Count.ShouldBe(12);
         sheet.AllWords("th.digest-clinician").ShouldBe(["MB open alerts: 1 same day, 2 act", "No clinician no open alerts"]);

@@ -92,7 +92,14 @@ internal static class SampleDigest
         {
             Scope = DigestScope.Programme,
             WithoutClinician = [Children[4]],
-            DeadlinesPassed = [.. Enumerable.Range(1, 23).Select(weeks => new DigestDeadline(Children[0], "Rooting", weeks))],
+            DeadlinesPassed = [.. Enumerable.Range(1, 10).Select(weeks => new DigestDeadline(Children[0], $"Item {weeks}", weeks))],
+            // More than a message shows.
+            Integrated =
+            [
+                .. Enumerable
+                    .Range(1, 23)
+                    .Select(number => new DigestIntegrated(Children[4], $"Item {number}", new DateOnly(2026, 11, 19))),
+            ],
             Team = new DigestTeam(
                 Points([0, 1, 1, 2, 3, 3, 2, 4, 4, 3, 3, 3], [12, 10, 14, 9, 8, 8, 11, 13, 20, 18, 16, 15]),
                 [

@@ -1,3 +1,4 @@
+using System.Globalization;
 using Caseload.Data.Access;
 using Caseload.Data.Children;
 using Caseload.Data.People;
@@ -264,7 +265,10 @@ public sealed class DigestContentTests(StoreFixture store) : IClassFixture<Store
         content.NotVisited.Single(line => line.ChildId == never.Id).ShouldBe(new DigestNotVisited(never.Id, null, 8));
 
         Task<Child> Visited(DateOnly on) =>
-            steps.AddChildAsync("2026-01-05", moro: [(on.ToString("yyyy-MM-dd"), Response.Absent), ("2026-11-24", Response.Absent)]);
+            steps.AddChildAsync(
+                "2026-01-05",
+                moro: [(on.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture), Response.Absent), ("2026-11-24", Response.Absent)]
+            );
     }
 
     [Fact]

@@ -118,7 +118,11 @@ public sealed class WeeklyDigestJobTests(StoreFixture store) : IClassFixture<Sto
 
             var results = await Task.WhenAll(steps.RunAsync(week: week), steps.RunAsync(week: week), steps.RunAsync(week: week));
 
-            results.Sum(result => result.StartsWith("no ", StringComparison.Ordinal) ? 0 : int.Parse(result.Split(' ')[0])).ShouldBe(7);
+            results
+                .Sum(result =>
+                    result.StartsWith("no ", StringComparison.Ordinal) ? 0 : int.Parse(result.Split(' ')[0], CultureInfo.InvariantCulture)
+                )
+                .ShouldBe(7);
         }
         await ShouldBeOnceEachAsync(steps, 7 * 4);
     }

@@ -14,6 +14,12 @@ public sealed record DigestDocument(string Title, string Lead, IReadOnlyList<Dig
     public const string Quiet =
         "A quiet week: nothing to report, and nothing falls due in the coming week. Thank you for keeping it that way.";
 
+    /// <summary>What stands under the sections, or instead of them; null when there is something to say about everything.</summary>
+    public string? Closing =>
+        Sections.Count == 0 ? Quiet
+        : Nothing.Count == 0 ? null
+        : $"None: {string.Join(", ", Nothing)}.";
+
     /// <summary>Puts a digest into words.</summary>
     public static DigestDocument Of(DigestContent content)
     {
@@ -21,12 +27,19 @@ public sealed record DigestDocument(string Title, string Lead, IReadOnlyList<Dig
         [
             new("Persisting", "past the usual age, as of this day", "persisting responses", [.. content.Persisting.Select(Line)]),
             new("New alerts", "raised since the last digest", "new alerts", [.. content.NewAlerts.Select(NewLine)]),
-            new("Deadlines passed without a check", "nobody has looked", "deadlines passed", [.. content.DeadlinesPassed.Select(Line)]),
+            new(
+                "Deadlines passed without a check",
+                "nobody has looked",
+                "deadlines passed",
+                ByChild(content.DeadlinesPassed, line => line.ChildId, Line, "deadlines passed"),
+                content.DeadlinesPassed.Count
+            ),
             new(
                 "Second looks overdue",
                 "absent once, not confirmed in time",
                 "second looks overdue",
-                [.. content.SecondLooksOverdue.Select(Line)]
+                ByChild(content.SecondLooksOverdue, line => line.ChildId, Line, "second looks overdue"),
+                content.SecondLooksOverdue.Count
             ),
             new("Due in the coming week", "and overdue, by child", "checks due in the coming week", [.. content.Due.Select(Line)]),
             new("Integrated this week", "good news", "newly integrated responses", [.. content.Integrated.Select(Line)]),
@@ -115,6 +128,23 @@ public sealed record DigestDocument(string Title, string Lead, IReadOnlyList<Dig
             ]
         );
 
+    // Many may concern one child: the child is named once.
+    private static DigestLine[] ByChild<T>(IEnumerable<T> items, Func<T, Guid> childOf, Func<T, DigestLine> lineOf, string what) =>
+        [
+            .. items
+                .GroupBy(childOf)
+                .Select(group => group.Select(lineOf).ToList())
+                .Select(lines =>
+                    lines.Count == 1
+                        ? lines[0]
+                        : lines[0] with
+                        {
+                            Text = $"{DigestWords.Number(lines.Count)} {what}",
+                            Details = [.. lines.Select(line => line.Text)],
+                        }
+                ),
+        ];
+
     private static DigestLine Line(DigestIntegrated line) =>
         new(line.ChildId, $"{line.Item}: integrated on {DueText.Day(line.SinceOn)}", null, Concern.None, []);
 
@@ -136,8 +166,13 @@ public sealed record DigestDocument(string Title, string Lead, IReadOnlyList<Dig
 /// <param name="Title">Its heading.</param>
 /// <param name="Note">What the heading means.</param>
 /// <param name="Nothing">What it would be about, when it has no lines.</param>
-/// <param name="Lines">What it says.</param>
-public sealed record DigestSection(string Title, string Note, string Nothing, IReadOnlyList<DigestLine> Lines);
+/// <param name="Lines">What it says, most urgent first.</param>
+/// <param name="Count">How many things that is; a line may hold several.</param>
+public sealed record DigestSection(string Title, string Note, string Nothing, IReadOnlyList<DigestLine> Lines, int Count)
+{
+    internal DigestSection(string title, string note, string nothing, IReadOnlyList<DigestLine> lines)
+        : this(title, note, nothing, lines, lines.Count) { }
+}
 
 /// <summary>A line about a child; the child's name or code stands before it.</summary>
 /// <param name="ChildId">The child.</param>

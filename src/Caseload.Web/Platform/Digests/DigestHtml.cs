@@ -56,9 +56,14 @@ public static class DigestHtml
         {
             WriteSection(html, section, children);
         }
-        html.Append("<p style=\"margin:26px 0 0;padding-top:12px;border-top:1px solid #8a9a9c\">")
-            .Append(Safe(document.Sections.Count == 0 ? DigestDocument.Quiet : $"None: {string.Join(", ", document.Nothing)}."))
-            .Append(CultureInfo.InvariantCulture, $"</p>\n<p style=\"{Quiet};margin-top:16px\">{Safe(DigestWords.Caution)}</p>\n");
+        if (document.Closing is { } closing)
+        {
+            html.Append(
+                CultureInfo.InvariantCulture,
+                $"<p style=\"margin:26px 0 0;padding-top:12px;border-top:1px solid #8a9a9c\">{Safe(closing)}</p>\n"
+            );
+        }
+        html.Append(CultureInfo.InvariantCulture, $"<p style=\"{Quiet};margin-top:16px\">{Safe(DigestWords.Caution)}</p>\n");
         if (hasStop)
         {
             html.Append(
@@ -74,7 +79,7 @@ public static class DigestHtml
     {
         html.Append(
                 CultureInfo.InvariantCulture,
-                $"<h2 style=\"{Head}\">{Safe(section.Title)} ({DigestWords.Number(section.Lines.Count)})</h2>\n"
+                $"<h2 style=\"{Head}\">{Safe(section.Title)} ({DigestWords.Number(section.Count)})</h2>\n"
             )
             .Append(
                 CultureInfo.InvariantCulture,
@@ -92,7 +97,7 @@ public static class DigestHtml
             {
                 html.Append(CultureInfo.InvariantCulture, $"; <strong>{Safe(line.Tag)}</strong>");
             }
-            foreach (var detail in line.Details)
+            foreach (var detail in DigestText.DetailsOf(line))
             {
                 html.Append(CultureInfo.InvariantCulture, $"<br><span style=\"font-size:15px\">&bull; {Safe(detail)}</span>");
             }
@@ -130,7 +135,7 @@ public static class DigestHtml
         html.Append(CultureInfo.InvariantCulture, $"</ul>\n<h2 style=\"{Head}\">Twelve weeks, whole programme</h2>\n")
             .Append("<table style=\"width:100%;border-collapse:collapse;font-size:14px\"><thead><tr>")
             .Append(
-                "<th scope=\"col\" style=\"text-align:left;width:44px\">Week</th><th scope=\"col\" style=\"text-align:left\">Persisting</th>"
+                "<th scope=\"col\" style=\"text-align:left;width:52px\">Week</th><th scope=\"col\" style=\"text-align:left\">Persisting</th>"
             )
             .Append("<th scope=\"col\" style=\"text-align:left\">Overdue</th></tr></thead><tbody>\n");
         var mostPersisting = team.Trend.Max(point => point.Persisting);

@@ -10,6 +10,7 @@ public static class DigestText
     /// <summary>Lines of a section in a mail; the rest is counted and stands on the page.</summary>
     public const int MostLines = 20;
 
+    private const int MostDetails = 8;
     private const int Columns = 72;
 
     /// <summary>The footer of the mail alone: how to stop it.</summary>
@@ -34,11 +35,11 @@ public static class DigestText
         }
         foreach (var section in document.Sections)
         {
-            Head(text, $"{section.Title} ({DigestWords.Number(section.Lines.Count)})");
+            Head(text, $"{section.Title} ({DigestWords.Number(section.Count)})");
             foreach (var line in section.Lines.Take(MostLines))
             {
                 Wrap(text, $"{names[line.ChildId]}: {line.Text}{(line.Tag is null ? "" : "; " + line.Tag)}", "- ", "  ");
-                foreach (var detail in line.Details)
+                foreach (var detail in DetailsOf(line))
                 {
                     Wrap(text, detail, "    ", "      ");
                 }
@@ -51,12 +52,21 @@ public static class DigestText
                 );
             }
         }
-        text.AppendLine();
-        Wrap(text, document.Sections.Count == 0 ? DigestDocument.Quiet : $"None: {string.Join(", ", document.Nothing)}.", "", "");
+        if (document.Closing is { } closing)
+        {
+            text.AppendLine();
+            Wrap(text, closing, "", "");
+        }
         text.AppendLine();
         Wrap(text, DigestWords.Caution, "", "");
         return text.ToString().ReplaceLineEndings("\n");
     }
+
+    /// <summary>What a line consists of, as far as a mail says it.</summary>
+    internal static IEnumerable<string> DetailsOf(DigestLine line) =>
+        line.Details.Count <= MostDetails
+            ? line.Details
+            : line.Details.Take(MostDetails - 1).Append($"and {DigestWords.Number(line.Details.Count - MostDetails + 1)} more on the page");
 
     /// <summary>The address of a digest's page.</summary>
     public static string DigestLink(Guid digestId) => $"{OutgoingMessage.SiteMark}/digests/{digestId}";
