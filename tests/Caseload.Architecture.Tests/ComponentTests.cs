@@ -32,6 +32,8 @@ public sealed class ComponentTests
         ("/children/{ChildId:guid}", "ChildPage", false),
         ("/children/{ChildId:guid}/edit", "ChildFormPage", false),
         ("/children/by-reason", "ReachPage", false),
+        ("/digests", "DigestPage", false),
+        ("/digests/{DigestId:guid}", "DigestPage", false),
         ("/error", "ErrorPage", true),
         ("/jobs", "JobsPage", false),
         ("/not-found", "NotFoundPage", true),

@@ -24,6 +24,7 @@ public sealed class AccessibilityTests(DemoSite site) : IClassFixture<DemoSite>
             { "start a visit", "visits/new" },
             { "visit", "open-visit" },
             { "finished visit", "finished-visit" },
+            { "digest", "digests" },
             { "reference", "reference" },
             { "reference item", "reference/moro" },
             { "concerns", "reference/concerns" },

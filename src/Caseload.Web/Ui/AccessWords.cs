@@ -39,7 +39,7 @@ public static class AccessWords
     {
         [AccessGroup.SignedIn] = "^(signed-|sign-in-|sign-out-|session-)",
         [AccessGroup.Looked] =
-            "^(alert|alerts|signs|child|children|visit|visits|due|looks|reaches|report|reports|timeline|message)-(opened|listed|viewed|searched)$|^due-listed$",
+            "^(alert|alerts|signs|child|children|visit|visits|due|digest|looks|reaches|report|reports|timeline|message)-(opened|listed|viewed|searched)$|^due-listed$",
         [AccessGroup.Exported] = "-(exported|printed|downloaded)$",
         [AccessGroup.ReachedByReason] = "^reach-",
         [AccessGroup.PeopleAndRights] =
@@ -78,6 +78,7 @@ public static class AccessWords
         ["reach-refused"] = "Entered a code that opened nothing",
         ["reach-reviewed"] = "Looked over a child opened by a reason",
         ["reaches-listed"] = "Listed children opened by a reason",
+        ["digest-made"] = "Made a weekly digest",
         ["looks-listed"] = "Asked who looked",
         ["record-searched"] = "Searched the access record",
         ["record-examined"] = "Signed off on looking over unusual access",
@@ -143,11 +144,14 @@ public static class AccessWords
         {
             case "denied":
                 return "Was not allowed: " + Spaced(Text(detail, "permission") ?? "something");
-            case "children-listed" or "due-listed" or "alerts-listed":
-                var list =
-                    what == "due-listed" ? "the list of what is due"
-                    : what == "alerts-listed" ? "the list of alerts"
-                    : "a list";
+            case "children-listed" or "due-listed" or "alerts-listed" or "digest-opened":
+                var list = what switch
+                {
+                    "due-listed" => "the list of what is due",
+                    "alerts-listed" => "the list of alerts",
+                    "digest-opened" => "a weekly digest",
+                    _ => "a list",
+                };
                 var count = CountOf(detail);
                 return count == 1
                     ? $"Saw 1 child in {list}"

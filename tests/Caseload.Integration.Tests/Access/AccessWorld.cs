@@ -2,6 +2,7 @@ using Caseload.Data;
 using Caseload.Data.Access;
 using Caseload.Data.Alerts;
 using Caseload.Data.Children;
+using Caseload.Data.Digests;
 using Caseload.Data.People;
 using Caseload.Data.Visits;
 using Caseload.Domain;
@@ -12,6 +13,7 @@ using Caseload.Integration.Tests.Store;
 using Caseload.Web.Features.Visits;
 using Caseload.Web.Platform;
 using Caseload.Web.Platform.Access;
+using Caseload.Web.Platform.Digests;
 using Caseload.Web.Platform.Jobs;
 using Microsoft.AspNetCore.DataProtection;
 using Microsoft.AspNetCore.Identity;
@@ -80,6 +82,8 @@ internal sealed class AccessWorld(MigratedPostgres postgres) : IAsyncDisposable
     internal Guid ReachId { get; private set; }
 
     internal Guid CoverId { get; private set; }
+
+    internal Guid DigestId { get; private set; }
 
     internal IServiceProvider Services => _services!;
 
@@ -186,6 +190,7 @@ internal sealed class AccessWorld(MigratedPostgres postgres) : IAsyncDisposable
             };
             context.Add(cover);
             (ReachId, CoverId) = (StoreFixture.NewId(), cover.Id);
+            DigestId = AddDigest(context, _actors[Who.OwnClinician].PersonId, Children[0].Child);
             (await context.People.SingleAsync(row => row.Id == _actors[Who.Disabled].PersonId, Ct)).DisabledAt = StoreFixture.NoonAt;
             var signedOut = await context.SignIns.SingleAsync(row => row.Id == _actors[Who.SignedOut].SignInId, Ct);
             (signedOut.EndedAt, signedOut.EndedWhy) = (StoreFixture.NoonAt, SignInEnd.SignedOut);
@@ -222,6 +227,43 @@ internal sealed class AccessWorld(MigratedPostgres postgres) : IAsyncDisposable
     {
         await using var context = Store.Db.ForJob("test", child.Child.ProgrammeId);
         return child with { AlertVersion = (await context.Alerts.SingleAsync(row => row.Id == child.AlertId, Ct)).RowVersion };
+    }
+
+    private static Guid AddDigest(CaseloadDbContext context, Guid personId, Child child)
+    {
+        var content = new DigestContent(
+            DigestScope.Clinician,
+            "2026-W48",
+            StoreFixture.TodayOn,
+            1,
+            [new DigestChild(child.Id, child.Code, child.Code, null)],
+            [],
+            [],
+            [],
+            [],
+            [],
+            [],
+            [],
+            [new DigestNotVisited(child.Id, null, 9)],
+            [],
+            null
+        );
+        var digest = new Digest
+        {
+            ProgrammeId = context.ProgrammeId,
+            Id = StoreFixture.NewId(),
+            PersonId = personId,
+            Scope = content.Scope,
+            Week = content.Week,
+            AsOfOn = content.AsOfOn,
+            MadeAt = StoreFixture.NoonAt,
+            Content = content.ToJson(),
+            Subject = "subject",
+            Text = "text",
+            Html = "html",
+        };
+        context.Add(digest);
+        return digest.Id;
     }
 
     private async Task<ChildCase> AddAsync(CaseloadDbContext context, Guid? clinicianId, bool hasOpenVisit, bool isClosed)

@@ -31,6 +31,8 @@ public sealed class EndpointMatrixTests(LoopbackSite site) : IClassFixture<Loopb
         ["/children/{ChildId:guid}/edit"] = "-L-C",
         ["/visits/new"] = "-L-C",
         ["/visits/{Id:guid}"] = "-LOC",
+        ["/digests"] = "-LOC",
+        ["/digests/{DigestId:guid}"] = "-LOC",
         ["/programme"] = "ALOC",
         ["/reference"] = "ALOC",
         ["/reference/{ItemId}"] = "ALOC",

@@ -6,6 +6,7 @@ using Caseload.Domain.Reference;
 using Caseload.Integration.Tests.Store;
 using Caseload.Web.Features.Alerts;
 using Caseload.Web.Features.Children;
+using Caseload.Web.Features.Digest;
 using Caseload.Web.Features.Due;
 using Caseload.Web.Features.Jobs;
 using Caseload.Web.Features.People;
@@ -145,6 +146,10 @@ internal static class HandlerMatrix
                     }
                 )
         ),
+
+        // Digests; the one that is opened was made for the own clinician
+        ["ListDigestsHandler"] = new(_readsChildren, (_, _) => new ListDigests(null, null)),
+        ["GetDigestHandler"] = new(["dppphhdh"], (world, _) => new GetDigest(world.DigestId)),
 
         // The record of who looked
         ["SearchRecordHandler"] = new(_searches, (_, _) => new SearchRecord(null, "", null, null, null, 0)),

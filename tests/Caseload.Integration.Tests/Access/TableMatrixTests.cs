@@ -139,6 +139,37 @@ public sealed class TableMatrixTests(MigratedPostgres postgres)
     }
 
     [Fact]
+    [Trait("Requirement", "SEC-02")]
+    public async Task Digests_AreSeenByWhomTheyWereMadeForAndWhoReadsTheProgramme()
+    {
+        await using var world = await AccessWorld.MakeAsync(postgres);
+        var seen = new List<Who>();
+        foreach (var who in _expected.Keys)
+        {
+            await using var context = await world.Store.Db.EnterAsync(world.Of(who), Permission.KeepOwnAccount, Ct);
+            var connection = (NpgsqlConnection)context.Database.GetDbConnection();
+            if ((await AskAsync(connection, "select id from digests")).Contains(world.DigestId))
+            {
+                seen.Add(who);
+            }
+            (await ChangeAsync(connection, "update digests set subject = 'other' returning id")).ShouldBeEmpty();
+            (await ChangeAsync(connection, "delete from digests returning id")).ShouldBeEmpty();
+            (
+                await ChangeAsync(
+                    connection,
+                    $"""
+                    insert into digests (programme_id, id, person_id, scope, week, as_of_on, made_at, content, subject, text, html)
+                    values ('{world.Of(who).ProgrammeId}', gen_random_uuid(), '{world.Of(who).PersonId}', 'clinician', '2026-W01',
+                        '2026-01-01', now(), '{"{}"}', '', '', '') returning id
+                    """
+                )
+            ).ShouldBeEmpty("only a job makes digests");
+        }
+
+        seen.ShouldBe([Who.TeamLead, Who.Observer, Who.OwnClinician]);
+    }
+
+    [Fact]
     [Trait("Requirement", "SEC-51")]
     public async Task Rows_WithoutAScope_AreSeenByNobody()
     {

@@ -54,7 +54,7 @@ public sealed class AlertRaisingTests(StoreFixture store) : IClassFixture<StoreF
             .FirstAsync(
                 row =>
                     row.ChildId == child.Id
-                && givingWay.Contains(row.Item)
+                    && givingWay.Contains(row.Item)
                     && row.UsualThroughOn > row.UsualFromOn
                     && row.LatestThroughOn > row.UsualThroughOn!.Value.AddDays(30),
                 Ct

@@ -14,7 +14,7 @@ namespace Caseload.Integration.Tests.Alerts;
 /// <summary>Alerts as the rules leave them, put in directly, and what people do about them.</summary>
 internal sealed class AlertSteps(StoreFixture store)
 {
-    public ChangeNotifier Notifier { get; } = new();
+    public ChangeNotifier Notifier => store.Notifier;
 
     private static CancellationToken Ct => TestContext.Current.CancellationToken;
 
@@ -82,7 +82,7 @@ internal sealed class AlertSteps(StoreFixture store)
         AnswerAsync(actor, StoreFixture.NewId(), entry, alerts);
 
     public Task<AnswerAlertsOutcome> AnswerAsync(Actor actor, Guid attemptId, AlertEntry entry, params Alert[] alerts) =>
-        new AnswerAlertsHandler(store.Db, store.Library, Notifier, store.Time).HandleAsync(
+        new AnswerAlertsHandler(store.Db, store.Library, store.Time).HandleAsync(
             actor,
             new AnswerAlerts(attemptId, [.. alerts.Select(alert => new SeenAlert(alert.Id, alert.RowVersion))], entry),
             Ct

@@ -14,8 +14,6 @@ namespace Caseload.Integration.Tests.Children;
 /// <summary>Signs of the urgent list, as the child's page and the visit's page record them.</summary>
 public sealed class SignTests(StoreFixture store) : IClassFixture<StoreFixture>
 {
-    private readonly ChangeNotifier _notifier = new();
-
     private static CancellationToken Ct => TestContext.Current.CancellationToken;
 
     [Fact]
@@ -24,7 +22,7 @@ public sealed class SignTests(StoreFixture store) : IClassFixture<StoreFixture>
         var child = await AddChildAsync();
         var id = StoreFixture.NewId();
         var heard = 0;
-        using var line = _notifier.Listen(store.ProgrammeA, () => heard++);
+        using var line = store.Notifier.Listen(store.ProgrammeA, () => heard++);
 
         (await RecordAsync(child, id, UrgentSign.FeedingCollapse, note: " Takes nothing since noon ")).ShouldBeEmpty();
         var standing = (await ListAsync(child)).Rows.ShouldHaveSingleItem();
@@ -62,7 +60,7 @@ public sealed class SignTests(StoreFixture store) : IClassFixture<StoreFixture>
         var child = await AddChildAsync();
         var command = new RecordSign(child.Id, StoreFixture.NewId(), sign, seenOn is null ? null : StoreFixture.Day(seenOn), "");
 
-        var refusals = await new RecordSignHandler(store.Db, store.Statuses, _notifier, store.Time).HandleAsync(store.LeadA, command, Ct);
+        var refusals = await new RecordSignHandler(store.Db, store.Statuses, store.Time).HandleAsync(store.LeadA, command, Ct);
 
         refusals.Single().Field.ShouldBe(field);
         (await ListAsync(child)).Rows.ShouldBeEmpty();
@@ -103,7 +101,7 @@ public sealed class SignTests(StoreFixture store) : IClassFixture<StoreFixture>
             await context.ItemStatuses.Where(row => row.ChildId == child.Id).ExecuteDeleteAsync(Ct);
         }
 
-        var refusals = await new ChangeExclusionHandler(store.Db, store.Statuses, _notifier, store.Time).HandleAsync(
+        var refusals = await new ChangeExclusionHandler(store.Db, store.Statuses, store.Time).HandleAsync(
             store.LeadA,
             new ChangeExclusion(child.Id, StoreFixture.NewId(), Exclusion.Reflux, StoreFixture.TodayOn, null),
             Ct
@@ -125,14 +123,14 @@ public sealed class SignTests(StoreFixture store) : IClassFixture<StoreFixture>
     }
 
     private Task<IReadOnlyList<Refusal>> RecordAsync(Child child, Guid id, UrgentSign sign, string note = "") =>
-        new RecordSignHandler(store.Db, store.Statuses, _notifier, store.Time).HandleAsync(
+        new RecordSignHandler(store.Db, store.Statuses, store.Time).HandleAsync(
             store.LeadA,
             new RecordSign(child.Id, id, sign, StoreFixture.TodayOn, note),
             Ct
         );
 
     private Task<IReadOnlyList<Refusal>> SettleAsync(Child child, Guid id) =>
-        new SettleSignHandler(store.Db, store.Statuses, _notifier, store.Time).HandleAsync(store.LeadA, new SettleSign(child.Id, id), Ct);
+        new SettleSignHandler(store.Db, store.Statuses, store.Time).HandleAsync(store.LeadA, new SettleSign(child.Id, id), Ct);
 
     private async Task<SignList> ListAsync(Child child) =>
         (await new ListSignsHandler(store.Db, store.Time).HandleAsync(store.LeadA, new ListSigns(child.Id), Ct))!;

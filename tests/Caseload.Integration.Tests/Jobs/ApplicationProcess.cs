@@ -56,6 +56,5 @@ internal sealed class ApplicationProcess : IAsyncDisposable
     {
         await KillAsync();
         _process.Dispose();
-        Directory.Delete(dataFolder, recursive: true);
     }
 }

@@ -216,11 +216,7 @@ public sealed class ProgrammeSettingsTests(MigratedPostgres postgres) : IAsyncLi
         new SaveAccessPolicyHandler(_store.Db, _time).HandleAsync(actor ?? Actor, new SaveAccessPolicy(version, form), Ct);
 
     private Task<SaveOutcome> SaveAlertsAsync(uint version, AlertPolicy policy) =>
-        new SaveAlertPolicyHandler(_store.Db, _store.Statuses, new ChangeNotifier(), _time).HandleAsync(
-            Actor,
-            new SaveAlertPolicy(version, policy),
-            Ct
-        );
+        new SaveAlertPolicyHandler(_store.Db, _store.Statuses, _time).HandleAsync(Actor, new SaveAlertPolicy(version, policy), Ct);
 
     private static AccessPolicyField Field(string name) => AccessPolicyField.All.Single(field => field.Name == name);
 

@@ -9,6 +9,8 @@ using Caseload.Data.Statuses;
 using Caseload.Data.Visits;
 using Caseload.Domain.Findings;
 using Caseload.Testing;
+using Caseload.Web.Platform;
+using Caseload.Web.Platform.Jobs;
 using Microsoft.Extensions.Time.Testing;
 using Npgsql;
 
@@ -28,6 +30,9 @@ public sealed class StoreFixture(MigratedPostgres postgres) : IAsyncLifetime
     public TestDatabase Database => _database!;
     public CaseloadDb Db { get; private set; } = null!;
 
+    /// <summary>Tells when alerts were saved through <see cref="Db"/>.</summary>
+    public ChangeNotifier Notifier { get; } = new();
+
     /// <summary>The clock of the store; it stands until a test moves it.</summary>
     public FakeTimeProvider Time { get; } = new(NoonAt);
 
@@ -46,7 +51,7 @@ public sealed class StoreFixture(MigratedPostgres postgres) : IAsyncLifetime
     {
         _database = await postgres.CreateDatabaseAsync();
         _source = CaseloadOptions.OpenDataSource(_database.AppConnectionString);
-        Db = new CaseloadDb(CaseloadOptions.For(_source), Time);
+        Db = new CaseloadDb(CaseloadOptions.For(_source), Time, new SavedChanges(Notifier, new JobSignal()));
         Statuses = new StatusProjection(Db, Library);
         await Db.CreateProgrammeAsync(ProgrammeA, "Programme A", "America/Chicago", NoonAt, CancellationToken.None);
         await Db.CreateProgrammeAsync(ProgrammeB, "Programme B", "Europe/Dublin", NoonAt, CancellationToken.None);

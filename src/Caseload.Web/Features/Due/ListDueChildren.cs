@@ -5,6 +5,7 @@ using Caseload.Data.Statuses;
 using Caseload.Domain.Ages;
 using Caseload.Domain.Interpretation;
 using Caseload.Domain.Reference;
+using Caseload.Domain.Visits;
 using Caseload.Domain.Wording;
 using Caseload.Web.Ui;
 using Microsoft.EntityFrameworkCore;
@@ -123,7 +124,7 @@ public sealed class ListDueChildrenHandler(CaseloadDb db, StatusProjection proje
             var lines = child
                 .Statuses.Select(row => (Row: row, Item: interpreter.Set.Find(row.Item)))
                 .Where(pair => pair.Item is not null)
-                .ToLookup(pair => pair.Item!.ExcludedBy.Any(rule => child.Exclusions.Contains(rule.Exclusion)));
+                .ToLookup(pair => DueRule.IsRuledOut(pair.Item!, child.Exclusions));
             var due = lines[false]
                 .Select(pair => LineOf(pair.Row, pair.Item!, todayOn))
                 .OrderByDescending(line => line.Concern)
@@ -143,7 +144,7 @@ public sealed class ListDueChildrenHandler(CaseloadDb db, StatusProjection proje
                     Dates.Leading(ages),
                     child.Clinician,
                     visitByOn,
-                    visitByOn < todayOn,
+                    DueRule.IsOverdue(visitByOn, todayOn),
                     child.OpenVisitId,
                     due,
                     lines[true].Count()
@@ -170,7 +171,7 @@ public sealed class ListDueChildrenHandler(CaseloadDb db, StatusProjection proje
             item.Name,
             row.CheckPurpose,
             row.CheckThroughOn!.Value,
-            row.CheckThroughOn < todayOn,
+            DueRule.IsOverdue(row.CheckThroughOn, todayOn),
             row.Concern,
             row.State,
             DueText.Of(row.CheckPurpose, row.State, row.Step, row.SinceOn, row.ExpectedFromOn, row.UsualThroughOn)
