@@ -43,7 +43,7 @@ public sealed class DigestSizeTests(StoreFixture store, ITestOutputHelper output
         html.Length.ShouldBeLessThan(100_000, "some mail programs cut a longer message");
     }
 
-    private Task<object?> FillAsync(Guid programmeId, IReadOnlyList<Guid> clinicians) =>
+    private Task<object?> FillAsync(Guid programmeId, List<Guid> clinicians) =>
         store.AskOwnerAsync(
             $"""
             insert into children (programme_id, id, code, given_name, family_name, born_on, gestation_days, enrolled_on, clinician_id, created_at, updated_at)
