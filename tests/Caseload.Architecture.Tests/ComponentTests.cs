@@ -32,6 +32,7 @@ public sealed class ComponentTests
         ("/children/{ChildId:guid}/edit", "ChildFormPage", false),
         ("/children/by-reason", "ReachPage", false),
         ("/error", "ErrorPage", true),
+        ("/jobs", "JobsPage", false),
         ("/not-found", "NotFoundPage", true),
         ("/people", "PeoplePage", false),
         ("/people/{PersonId:guid}", "PersonPage", false),
