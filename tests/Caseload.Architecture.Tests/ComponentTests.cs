@@ -34,6 +34,7 @@ public sealed class ComponentTests
         ("/digests", "DigestPage", false),
         ("/digests/{DigestId:guid}", "DigestPage", false),
         ("/error", "ErrorPage", true),
+        ("/jobs", "JobsPage", false),
         ("/not-found", "NotFoundPage", true),
         ("/people", "PeoplePage", false),
         ("/people/{PersonId:guid}", "PersonPage", false),

@@ -34,6 +34,7 @@ public sealed class AccessibilityTests(DemoSite site) : IClassFixture<DemoSite>
             { "people", "people" },
             { "new person", "people/new" },
             { "who has access", "people/access" },
+            { "jobs", "jobs" },
             { "team", "team" },
             { "access record", "record" },
             { "open by a reason", "children/by-reason" },
@@ -80,7 +81,7 @@ public sealed class AccessibilityTests(DemoSite site) : IClassFixture<DemoSite>
 
     /// <summary>Somebody to whom the page is open.</summary>
     private static string ReaderOf(string path) =>
-        path.StartsWith("people", StringComparison.Ordinal) ? DemoSite.Administrator
+        path.StartsWith("people", StringComparison.Ordinal) || path == "jobs" ? DemoSite.Administrator
         : path.EndsWith("by-reason", StringComparison.Ordinal) ? DemoSite.Clinician
         : DemoSite.Lead;
 

@@ -96,6 +96,7 @@ public static class AccessWords
         ["reference-published"] = "Published a reference set",
         ["reference-activated"] = "Chose the reference set in use",
         ["clinician-saved"] = "Changed a clinician",
+        ["job-requested"] = "Asked for a job to run",
     };
 
     private static readonly Dictionary<string, string> _reasons = new(StringComparer.Ordinal)

@@ -44,6 +44,7 @@ public sealed class EndpointMatrixTests(LoopbackSite site) : IClassFixture<Loopb
         ["/people/{PersonId:guid}"] = "A---",
         ["/people/access"] = "A---",
         ["/team"] = "-L--",
+        ["/jobs"] = "A---",
         ["/record"] = "ALO-",
         ["/account"] = "ALOC",
         ["/account/password"] = "ALOC",
