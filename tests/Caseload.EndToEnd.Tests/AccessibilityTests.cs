@@ -135,6 +135,16 @@ public sealed class AccessibilityTests(DemoSite site) : IClassFixture<DemoSite>
                 await page.WaitForURLAsync("**/visits/**");
                 await page.Locator("h1").WaitForAsync();
                 break;
+            case "digests":
+                // The week's digest is made shortly after the start.
+                for (var attempt = 0; attempt < 60 && await page.Locator(".digest-weeks").CountAsync() == 0; attempt++)
+                {
+                    await page.WaitForTimeoutAsync(attempt == 0 ? 0 : 1000);
+                    await page.GotoAsync($"{site.Address}/digests");
+                    await page.Locator(".digest-weeks, .view-state h2").First.WaitForAsync();
+                }
+                await page.Locator(".digest-weeks").WaitForAsync();
+                break;
             default:
                 await page.GotoAsync($"{site.Address}/{path}");
                 break;

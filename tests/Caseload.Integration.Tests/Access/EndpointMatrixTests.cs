@@ -196,6 +196,7 @@ public sealed class EndpointMatrixTests(LoopbackSite site) : IClassFixture<Loopb
     private static string Fill(string route) =>
         route
             .Replace("{ChildId:guid}", Guid.Empty.ToString(), StringComparison.Ordinal)
+            .Replace("{DigestId:guid}", Guid.Empty.ToString(), StringComparison.Ordinal)
             .Replace("{Id:guid}", Guid.Empty.ToString(), StringComparison.Ordinal)
             .Replace("{PersonId:guid}", Guid.Empty.ToString(), StringComparison.Ordinal)
             .Replace("{ItemId}", "moro", StringComparison.Ordinal)

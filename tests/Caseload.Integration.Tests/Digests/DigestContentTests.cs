@@ -355,8 +355,9 @@ public sealed class DigestContentTests(StoreFixture store) : IClassFixture<Store
 
         var team = (await steps.ContentAsync()).Team!;
 
-        team.Clinicians.Select(totals => (totals.Clinician, totals.Children, totals.Persisting))
-            .ShouldBe([("AB", 2, 1), ("AB 2", 1, 0), ("", 1, 1)], ignoreOrder: true);
+        team.Clinicians.Select(totals => (totals.ClinicianId, totals.Children, totals.Persisting))
+            .ShouldBe([(one.ClinicianId, 2, 1), (two.ClinicianId, 1, 0), (null, 1, 1)], ignoreOrder: true);
+        team.Clinicians.Select(totals => totals.Clinician).ShouldBe(["AB", "AB 2", ""]);
         team.Clinicians.Single(totals => totals.ClinicianId == two.ClinicianId).Alerts.ShouldBe([new DigestAlertCount(Concern.Act, 1)]);
         team.Trend.Count.ShouldBe(12);
         (team.Trend[0].Week, team.Trend[^1].Week).ShouldBe(("2026-W37", "2026-W48"));

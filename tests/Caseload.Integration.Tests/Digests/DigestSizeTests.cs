@@ -38,8 +38,8 @@ public sealed class DigestSizeTests(StoreFixture store, ITestOutputHelper output
         own.Sum(content => content.ChildCount).ShouldBe(1500);
         own.Sum(content => content.Persisting.Count).ShouldBe(programme.Persisting.Count);
         programme.Persisting.Count.ShouldBeGreaterThan(100);
-        // Measured at two to four seconds on two shared cores; the bound is for a machine that is busy with other tests.
-        readIn.ShouldBeLessThan(TimeSpan.FromSeconds(30));
+        // Measured at about twelve seconds on two cores with ten times as much to do; the bound is for such a machine.
+        readIn.ShouldBeLessThan(TimeSpan.FromSeconds(60));
         html.Length.ShouldBeLessThan(100_000, "some mail programs cut a longer message");
     }
 
@@ -47,7 +47,7 @@ public sealed class DigestSizeTests(StoreFixture store, ITestOutputHelper output
         store.AskOwnerAsync(
             $"""
             insert into children (programme_id, id, code, given_name, family_name, born_on, gestation_days, enrolled_on, clinician_id, created_at, updated_at)
-                select '{programmeId}', gen_random_uuid(), 'L-' || number, 'Given', 'Family', date '2025-09-01' + (number % 420), 280 - number % 60,
+                select '{programmeId}', gen_random_uuid(), 'K-' || lpad(number::text, 4, '0'), 'Given', 'Family', date '2025-09-01' + (number % 420), 280 - number % 60,
                     date '2025-09-01' + (number % 420), (array['{string.Join(
                 "','",
                 clinicians
@@ -55,7 +55,7 @@ public sealed class DigestSizeTests(StoreFixture store, ITestOutputHelper output
                     now(), now()
                 from generate_series(1, 1500) as number;
             insert into visits (programme_id, id, child_id, visited_on, started_at, finished_at)
-                select programme_id, gen_random_uuid(), id, born_on + week * 14, now(), now()
+                select programme_id, gen_random_uuid(), id, born_on + week * 70, now(), now()
                 from children cross join generate_series(1, 4) as week where programme_id = '{programmeId}';
             insert into findings (programme_id, id, child_id, visit_id, item, observed_on, side, response, state, state_scale, is_withdrawal, recorded_at, set_key)
                 select v.programme_id, gen_random_uuid(), v.child_id, v.id, item, v.visited_on, 'both',
