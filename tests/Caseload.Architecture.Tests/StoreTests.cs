@@ -68,6 +68,7 @@ public sealed class StoreTests
                 ("ChildTombstone", "written once, by the database alone"),
                 ("ProtectionKey", "written once, by the framework's key ring"),
                 ("SetupLink", "never changed; used up by deleting it, which counts the rows"),
+                ("JobRun", "written by one process at a time: every write asks whether its attempt still holds the run"),
                 ("ItemStatus", "derived rows, rewritten only while their child's row is locked"),
                 ("ChildCodeCounter", "one number, raised by a single statement that locks its row")
             );
