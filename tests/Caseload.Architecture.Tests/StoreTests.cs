@@ -69,8 +69,8 @@ public sealed class StoreTests
                 ("ProtectionKey", "written once, by the framework's key ring"),
                 ("SetupLink", "never changed; used up by deleting it, which counts the rows"),
                 ("ChildStatus", "a derived row, rewritten only while its child's row is locked"),
-                ("JobRun", "changed only by the process that holds its lease"),
                 ("OutgoingMessage", "changed only by the process that holds its lease"),
+                ("JobRun", "written by one process at a time: every write asks whether its attempt still holds the run"),
                 ("ItemStatus", "derived rows, rewritten only while their child's row is locked"),
                 ("ChildCodeCounter", "one number, raised by a single statement that locks its row")
             );

@@ -27,11 +27,9 @@ public sealed class JobCardTests : ComponentTest
     {
         var card = Show(_job);
 
-        card.AllWords("dd")
-            .ShouldBe([
-                "Done 1 Sep 2026, 06:05 Looked at 12 children. for 2026-09-01 · took 1 minute · on larkfield:7",
-                "2 Sep 2026, 06:05",
-            ]);
+        card.AllWords(".run > span")
+            .ShouldBe(["Done 1 Sep 2026, 06:05", "Looked at 12 children.", "for 2026-09-01 · took 1 minute · on larkfield:7"]);
+        card.AllWords("dd")[1].ShouldBe("2 Sep 2026, 06:05");
         card.FindAll("progress, details").ShouldBeEmpty();
     }
 

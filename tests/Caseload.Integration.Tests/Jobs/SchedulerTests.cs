@@ -2,6 +2,7 @@ using System.Diagnostics;
 using Caseload.Data;
 using Caseload.Data.Jobs;
 using Caseload.Integration.Tests.Store;
+using Caseload.Web.Platform;
 using Caseload.Web.Platform.Jobs;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.Extensions.DependencyInjection;
@@ -166,6 +167,15 @@ public sealed class SchedulerTests(MigratedPostgres postgres) : IDisposable
         var run = await context.JobRuns.SingleAsync(row => row.Job == "endless", Ct);
         (run.FinishedAt, run.AttemptCount).ShouldBe((null, 0));
         run.LeaseUntil.ShouldBeLessThan(run.StartedAt + JobHold.Lease);
+    }
+
+    [Fact]
+    public void Clock_OfTheScheduler_DoesNotBecomeTheApplications()
+    {
+        var fixedDay = new FixedDayTime(StoreFixture.TodayOn);
+        using var services = new ServiceCollection().AddLogging().AddSingleton<TimeProvider>(fixedDay).AddJobs().BuildServiceProvider();
+
+        services.GetRequiredService<TimeProvider>().ShouldBeSameAs(fixedDay);
     }
 
     [Fact]

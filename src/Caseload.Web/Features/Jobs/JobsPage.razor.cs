@@ -54,6 +54,7 @@ public partial class JobsPage
                 if (!IsBusy && (tick % TicksAtRest == 0 || _jobs.Any(job => job.IsUnderWay)))
                 {
                     await InvokeAsync(ReloadAsync);
+                    _said = _jobs.Any(job => job.Name == _startedName && job.IsUnderWay) ? _said : null;
                     StateHasChanged();
                 }
             }
