@@ -105,6 +105,10 @@ public sealed class StoreTests
                     "takes a run by its key in one statement, which LINQ cannot say; every value is a parameter and the row policy applies"
                 ),
                 (
+                    "src/Caseload.Data/Mail/MessageClaims.cs",
+                    "locks waiting messages and passes over locked ones, which LINQ cannot say; the filter applies on top"
+                ),
+                (
                     "src/Caseload.Web/Platform/Access/Knock.cs",
                     "locks a person's row while a credential is checked, which LINQ cannot say; the filter applies on top"
                 ),

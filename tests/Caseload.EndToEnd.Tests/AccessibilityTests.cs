@@ -42,6 +42,9 @@ public sealed class AccessibilityTests(DemoSite site) : IClassFixture<DemoSite>
             { "sign in", "account/sign-in" },
             { "invitation", "welcome" },
             { "own account", "account" },
+            { "mail", "mail" },
+            { "own mail", "mail/mine" },
+            { "stop mail", "mail/stop/nothing" },
             { "not found", "nowhere" },
             { "error", "error" },
         };
@@ -83,7 +86,7 @@ public sealed class AccessibilityTests(DemoSite site) : IClassFixture<DemoSite>
 
     /// <summary>Somebody to whom the page is open.</summary>
     private static string ReaderOf(string path) =>
-        path.StartsWith("people", StringComparison.Ordinal) || path == "jobs" ? DemoSite.Administrator
+        path.StartsWith("people", StringComparison.Ordinal) || path is "jobs" or "mail" ? DemoSite.Administrator
         : path.EndsWith("by-reason", StringComparison.Ordinal) ? DemoSite.Clinician
         : DemoSite.Lead;
 

@@ -9,12 +9,15 @@ using Caseload.Domain;
 using Caseload.Domain.Alerts;
 using Caseload.Domain.Findings;
 using Caseload.Domain.Interpretation;
+using Caseload.Integration.Tests.Hardening;
 using Caseload.Integration.Tests.Store;
 using Caseload.Web.Features.Visits;
 using Caseload.Web.Platform;
 using Caseload.Web.Platform.Access;
 using Caseload.Web.Platform.Digests;
+using Caseload.Web.Platform.Hardening;
 using Caseload.Web.Platform.Jobs;
+using Caseload.Web.Platform.Mail;
 using Microsoft.AspNetCore.DataProtection;
 using Microsoft.AspNetCore.Identity;
 using Microsoft.EntityFrameworkCore;
@@ -106,6 +109,9 @@ internal sealed class AccessWorld(MigratedPostgres postgres) : IAsyncDisposable
         services.AddSingleton<IPasswordHasher<Person>, PasswordHasher<Person>>();
         services.AddSingleton<IDataProtectionProvider>(new EphemeralDataProtectionProvider());
         services.AddSingleton(HostStart.Parse([]));
+        var address = PublicAddress.Find("http://127.0.0.1:5080", HardenedSite.Settings());
+        services.AddSingleton(address);
+        services.AddMail(MailSettings.Read(HardenedSite.Settings(), address), Path.GetTempPath());
         services.AddSingleton<SignInKeeper>();
         services.AddSingleton<SignInDoor>();
         services.AddSingleton<FailureLog>();
@@ -134,6 +140,7 @@ internal sealed class AccessWorld(MigratedPostgres postgres) : IAsyncDisposable
                         union all select md5(coalesce(string_agg(row::text, ',' order by row::text), '')) from alert_steps as row
                         union all select md5(coalesce(string_agg(row::text, ',' order by row::text), '')) from child_tombstones as row
                         union all select md5(coalesce(string_agg(row::text, ',' order by row::text), '')) from people as row
+                        union all select md5(coalesce(string_agg(row::text, ',' order by row::text), '')) from outgoing_messages as row
                         union all select md5(coalesce(string_agg(row::text, ',' order by row::text), '')) from clinicians as row
                         union all select md5(coalesce(string_agg(row::text, ',' order by row::text), '')) from invitations as row
                         union all select md5(coalesce(string_agg(row::text, ',' order by row::text), '')) from sign_ins as row

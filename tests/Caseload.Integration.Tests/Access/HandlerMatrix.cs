@@ -9,6 +9,7 @@ using Caseload.Web.Features.Children;
 using Caseload.Web.Features.Digest;
 using Caseload.Web.Features.Due;
 using Caseload.Web.Features.Jobs;
+using Caseload.Web.Features.Mail;
 using Caseload.Web.Features.People;
 using Caseload.Web.Features.Programmes;
 using Caseload.Web.Features.Record;
@@ -197,6 +198,15 @@ internal static class HandlerMatrix
                 )
         ),
         ["EndCoverHandler"] = new(_leads, (world, _) => new EndCover(world.CoverId)),
+
+        // Mail
+        ["GetMailHandler"] = new(_administrators, (_, _) => new GetMail()),
+        ["SendTestMessageHandler"] = new(_administrators, (_, _) => new SendTestMessage(StoreFixture.NewId(), "rosa@example.org")),
+        ["RetryMessagesHandler"] = new(_administrators, (_, _) => new RetryMessages(null)),
+        ["GiveUpMessageHandler"] = new(_administrators, (_, _) => new GiveUpMessage(StoreFixture.NewId())),
+        ["ListOwnMessagesHandler"] = new(_anyRole, (_, _) => new ListOwnMessages()),
+        ["GetOwnMessageHandler"] = new(_anyRole, (_, _) => new GetOwnMessage(StoreFixture.NewId())),
+        ["SaveDigestMailHandler"] = new(_anyRole, (_, _) => new SaveDigestMail(false)),
 
         // Settings and reference
         ["GetProgrammeHandler"] = new(_anyRole, (_, _) => new GetProgramme()),
