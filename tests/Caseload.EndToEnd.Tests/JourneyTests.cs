@@ -140,7 +140,9 @@ public sealed partial class JourneyTests(EmptySite site) : IClassFixture<EmptySi
         await AddChildAsync(page, "Zephyrine", "Quagglebottom", "2026-07-03", "40", "0", "2026-07-10");
         (await page.TitleAsync()).ShouldNotContain("Zephyrine");
         (await page.TitleAsync()).ShouldNotContain("Quagglebottom");
-        var addresses = await page.EvaluateAsync<string[]>("[...document.querySelectorAll('[href]')].map(link => link.getAttribute('href'))");
+        var addresses = await page.EvaluateAsync<string[]>(
+            "[...document.querySelectorAll('[href]')].map(link => link.getAttribute('href'))"
+        );
         addresses.Length.ShouldBeGreaterThan(5);
         addresses.Append(page.Url).ShouldAllBe(address => !address.Contains("ephyrine") && !address.Contains("uagglebottom"));
         await page.Context.CloseAsync();

@@ -76,13 +76,10 @@ public sealed class MailPageTests(StoreFixture store) : IClassFixture<StoreFixtu
         page.FindAll(".parked .reason").ShouldAllBe(reason => reason.TextContent == "Its address is none that mail can go to.");
         page.FindAll(".parked pre").Count.ShouldBe(1);
         page.Markup.ShouldNotContain("About a child");
-        var told = 0;
-        void Tell(object? sender, EventArgs written) => told++;
-        store.Db.MessagesWritten += Tell;
+        var told = store.MessagesTold;
         await Button(page, "Try all again").ClickAsync(new());
-        store.Db.MessagesWritten -= Tell;
         page.WaitForAssertion(() => page.FindAll(".parked li").ShouldBeEmpty());
-        told.ShouldBe(1);
+        store.MessagesTold.ShouldBe(told + 1);
         (await steps.ReadAllAsync()).ShouldAllBe(row => row.AttemptCount == 0 && row.NextTryAt == steps.Time.GetUtcNow());
 
         await steps.DispatchAsync(new MailFolder(_data));

@@ -10,14 +10,13 @@ using Caseload.Data.Visits;
 using Caseload.Domain.Findings;
 using Caseload.Testing;
 using Caseload.Web.Platform;
-using Caseload.Web.Platform.Jobs;
 using Microsoft.Extensions.Time.Testing;
 using Npgsql;
 
 namespace Caseload.Integration.Tests.Store;
 
 /// <summary>A database of a test class's own, reached as the application reaches it, with two programmes.</summary>
-public sealed class StoreFixture(MigratedPostgres postgres) : IAsyncLifetime
+public sealed class StoreFixture(MigratedPostgres postgres) : IAsyncLifetime, ISavedListener
 {
     public const string AppRole = Data.PrivateCluster.PrivateCluster.AppRole;
 
@@ -32,6 +31,9 @@ public sealed class StoreFixture(MigratedPostgres postgres) : IAsyncLifetime
 
     /// <summary>Tells when alerts were saved through <see cref="Db"/>.</summary>
     public ChangeNotifier Notifier { get; } = new();
+
+    /// <summary>How often it was told that messages wait.</summary>
+    public int MessagesTold { get; private set; }
 
     /// <summary>The clock of the store; it stands until a test moves it.</summary>
     public FakeTimeProvider Time { get; } = new(NoonAt);
@@ -51,7 +53,7 @@ public sealed class StoreFixture(MigratedPostgres postgres) : IAsyncLifetime
     {
         _database = await postgres.CreateDatabaseAsync();
         _source = CaseloadOptions.OpenDataSource(_database.AppConnectionString);
-        Db = new CaseloadDb(CaseloadOptions.For(_source), Time, new SavedChanges(Notifier, new JobSignal()));
+        Db = new CaseloadDb(CaseloadOptions.For(_source), Time, this);
         Statuses = new StatusProjection(Db, Library);
         await Db.CreateProgrammeAsync(ProgrammeA, "Programme A", "America/Chicago", NoonAt, CancellationToken.None);
         await Db.CreateProgrammeAsync(ProgrammeB, "Programme B", "Europe/Dublin", NoonAt, CancellationToken.None);
@@ -64,6 +66,10 @@ public sealed class StoreFixture(MigratedPostgres postgres) : IAsyncLifetime
         await _source!.DisposeAsync();
         await _database!.DisposeAsync();
     }
+
+    public void AlertsSaved(Guid programmeId) => Notifier.Changed(programmeId);
+
+    public void MessagesSaved(Guid programmeId) => MessagesTold++;
 
     public static Guid NewId() => Guid.CreateVersion7(NoonAt);
 
