@@ -31,6 +31,7 @@ public sealed partial class OutboxTests(StoreFixture store) : IClassFixture<Stor
     }
 
     [Fact]
+    [Trait("Requirement", "SEC-24")]
     public async Task Message_WhenSent_HasItsHeadersAndBothPartsWithMarksReplaced()
     {
         var steps = await MailSteps.MakeAsync(store);
