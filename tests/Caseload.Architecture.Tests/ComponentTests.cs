@@ -32,6 +32,7 @@ public sealed class ComponentTests
         ("/children/{ChildId:guid}/edit", "ChildFormPage", false),
         ("/children/by-reason", "ReachPage", false),
         ("/error", "ErrorPage", true),
+        ("/jobs", "JobsPage", false),
         ("/mail", "MailPage", false),
         ("/mail/mine", "OwnMailPage", false),
         ("/mail/mine/{Id:guid}", "OwnMessagePage", false),

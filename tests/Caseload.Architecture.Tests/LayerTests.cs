@@ -158,7 +158,9 @@ public sealed partial class LayerTests
         Uses(types.Where(type => !MayUseTheStore(type, platform)), StoreTests.EntityNames.Contains);
 
     private static bool MayUseTheStore(IType type, string platform) =>
-        House.OuterName(type).EndsWith("Handler", StringComparison.Ordinal) || House.IsIn(type, platform);
+        House.OuterName(type).EndsWith("Handler", StringComparison.Ordinal)
+        || House.OuterName(type).EndsWith("Job", StringComparison.Ordinal)
+        || House.IsIn(type, platform);
 
     /// <summary>Enumerations are values of the trade's vocabulary; the actor and the text limits are plain values as well.</summary>
     private static IEnumerable<string> UsesOfDataByComponents(IEnumerable<IType> types)

@@ -68,6 +68,8 @@ public sealed class StoreTests
                 ("ChildTombstone", "written once, by the database alone"),
                 ("ProtectionKey", "written once, by the framework's key ring"),
                 ("SetupLink", "never changed; used up by deleting it, which counts the rows"),
+                ("JobRun", "written by one process at a time: every write asks whether its attempt still holds the run"),
+                ("OutgoingMessage", "sent by one process at a time: every write but that it was sent asks whether its claim still stands"),
                 ("ItemStatus", "derived rows, rewritten only while their child's row is locked"),
                 ("ChildCodeCounter", "one number, raised by a single statement that locks its row")
             );
@@ -96,6 +98,10 @@ public sealed class StoreTests
                 (
                     "src/Caseload.Data/Children/ChildCodes.cs",
                     "raises a counter and reads it in one statement; the programme is a parameter"
+                ),
+                (
+                    "src/Caseload.Data/Jobs/JobClaims.cs",
+                    "takes a run by its key in one statement, which LINQ cannot say; every value is a parameter and the row policy applies"
                 ),
                 (
                     "src/Caseload.Data/Mail/MessageClaims.cs",

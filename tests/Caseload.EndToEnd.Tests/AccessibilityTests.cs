@@ -33,6 +33,7 @@ public sealed class AccessibilityTests(DemoSite site) : IClassFixture<DemoSite>
             { "people", "people" },
             { "new person", "people/new" },
             { "who has access", "people/access" },
+            { "jobs", "jobs" },
             { "team", "team" },
             { "access record", "record" },
             { "open by a reason", "children/by-reason" },
@@ -82,7 +83,7 @@ public sealed class AccessibilityTests(DemoSite site) : IClassFixture<DemoSite>
 
     /// <summary>Somebody to whom the page is open.</summary>
     private static string ReaderOf(string path) =>
-        path.StartsWith("people", StringComparison.Ordinal) || path == "mail" ? DemoSite.Administrator
+        path.StartsWith("people", StringComparison.Ordinal) || path is "jobs" or "mail" ? DemoSite.Administrator
         : path.EndsWith("by-reason", StringComparison.Ordinal) ? DemoSite.Clinician
         : DemoSite.Lead;
 

@@ -92,6 +92,8 @@ public static class WebHost
             .MinimumLevel.Override("Microsoft.Hosting.Lifetime", LogEventLevel.Warning)
             .MinimumLevel.Override("System", LogEventLevel.Warning)
             .MinimumLevel.Override("Quartz", LogEventLevel.Warning)
+            // It warns of every process that was restarted.
+            .MinimumLevel.Override("Quartz.Impl.AdoJobStore", LogEventLevel.Error)
             .Enrich.FromLogContext()
             .WriteCautiously(start.DataFolder);
     }

@@ -93,6 +93,7 @@ public static class AccessWords
         ["account-digest-mail-on"] = "Turned the weekly digest by mail on",
         ["account-digest-mail-off"] = "Turned the weekly digest by mail off",
         ["clinician-saved"] = "Changed a clinician",
+        ["job-requested"] = "Asked for a job to run",
     };
 
     private static readonly Dictionary<string, string> _reasons = new(StringComparer.Ordinal)

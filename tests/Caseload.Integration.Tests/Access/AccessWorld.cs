@@ -10,6 +10,7 @@ using Caseload.Web.Features.Visits;
 using Caseload.Web.Platform;
 using Caseload.Web.Platform.Access;
 using Caseload.Web.Platform.Hardening;
+using Caseload.Web.Platform.Jobs;
 using Caseload.Web.Platform.Mail;
 using Microsoft.AspNetCore.DataProtection;
 using Microsoft.AspNetCore.Identity;
@@ -98,6 +99,8 @@ internal sealed class AccessWorld(MigratedPostgres postgres) : IAsyncDisposable
         services.AddMail(MailSettings.Read(HardenedSite.Settings(), address), Path.GetTempPath());
         services.AddSingleton<SignInKeeper>();
         services.AddSingleton<SignInDoor>();
+        services.AddSingleton<FailureLog>();
+        services.AddJobClasses();
         WebHost.AddHandlers(services);
         world._services = services.BuildServiceProvider();
         return world;
@@ -125,6 +128,7 @@ internal sealed class AccessWorld(MigratedPostgres postgres) : IAsyncDisposable
                         union all select md5(coalesce(string_agg(row::text, ',' order by row::text), '')) from sign_ins as row
                         union all select md5(coalesce(string_agg(row::text, ',' order by row::text), '')) from covers as row
                         union all select md5(coalesce(string_agg(row::text, ',' order by row::text), '')) from reasoned_reaches as row
+                        union all select md5(coalesce(string_agg(row::text, ',' order by row::text), '')) from job_runs as row
                         union all select md5(coalesce(string_agg(row::text, ',' order by row::text), '')) from programmes as row
                         union all select md5(coalesce(string_agg(row::text, ',' order by row::text), '')) from reference_set_versions as row
                     ) as parts

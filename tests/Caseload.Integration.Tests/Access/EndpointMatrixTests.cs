@@ -42,6 +42,7 @@ public sealed class EndpointMatrixTests(LoopbackSite site) : IClassFixture<Loopb
         ["/people/{PersonId:guid}"] = "A---",
         ["/people/access"] = "A---",
         ["/team"] = "-L--",
+        ["/jobs"] = "A---",
         ["/record"] = "ALO-",
         ["/mail"] = "A---",
         ["/mail/mine"] = "ALOC",

@@ -5,6 +5,7 @@ using Caseload.Domain.Reference;
 using Caseload.Integration.Tests.Store;
 using Caseload.Web.Features.Children;
 using Caseload.Web.Features.Due;
+using Caseload.Web.Features.Jobs;
 using Caseload.Web.Features.Mail;
 using Caseload.Web.Features.People;
 using Caseload.Web.Features.Programmes;
@@ -79,6 +80,10 @@ internal static class HandlerMatrix
             AreClosed = true,
         },
         ["GetTombstoneHandler"] = new(_readsChildren, (_, _) => new GetTombstone(StoreFixture.NewId())),
+
+        // Jobs
+        ["ListJobsHandler"] = new(_administrators, (_, _) => new ListJobs()),
+        ["StartJobHandler"] = new(_administrators, (_, _) => new StartJob("record-check")),
 
         // Due and visits
         ["ListDueChildrenHandler"] = new(_readsChildren, (_, _) => new ListDueChildren(14, null)),

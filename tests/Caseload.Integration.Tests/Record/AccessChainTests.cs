@@ -1,7 +1,9 @@
 using Caseload.Data;
 using Caseload.Data.Access;
+using Caseload.Integration.Tests.Jobs;
 using Caseload.Integration.Tests.Store;
 using Caseload.Web.Platform;
+using Caseload.Web.Platform.Jobs;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.Extensions.Logging;
 
@@ -169,11 +171,12 @@ public sealed class AccessChainTests(StoreFixture store) : IClassFixture<StoreFi
         var intact = await FillAsync(2);
         var broken = await FillAsync(2);
         await TamperAsync(broken, "update access_entries set who = 'Somebody Else' where $P and number = 2");
-        var log = new ListLogger<RecordKeeping>();
-        var keeping = new RecordKeeping(store.Db, store.Time, log);
+        var log = new ListLogger<RecordCheckJob>();
+        var job = new RecordCheckJob(store.Db, store.Time, log);
+        var keeper = Keepers.Of(store.Db, store.Time, [job]);
 
-        await keeping.RunAsync(Ct);
-        await keeping.RunAsync(Ct);
+        await keeper.AskAsync(job.Name, Ct);
+        await keeper.AskAsync(job.Name, Ct);
 
         (await WordsOfAsync(intact)).ShouldBe(["programme-created", "tested", "tested", "record-verified"]);
         (await WordsOfAsync(broken)).ShouldBe(["programme-created", "tested", "tested", "record-broken"]);
@@ -200,7 +203,8 @@ public sealed class AccessChainTests(StoreFixture store) : IClassFixture<StoreFi
         // The programme's own first entry is seven years old as well.
         await AddEntriesAsync(programmeId, 2);
 
-        await new RecordKeeping(store.Db, store.Time, new ListLogger<RecordKeeping>()).RunAsync(Ct);
+        var job = new RecordCheckJob(store.Db, store.Time, new ListLogger<RecordCheckJob>());
+        await Keepers.Of(store.Db, store.Time, [job]).AskAsync(job.Name, Ct);
 
         (await WordsOfAsync(programmeId)).ShouldBe(["tested", "tested", "record-trimmed", "record-verified"], ignoreOrder: true);
         var result = await VerifyAsync(programmeId);

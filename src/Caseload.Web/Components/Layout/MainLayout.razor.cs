@@ -24,6 +24,7 @@ public partial class MainLayout
         new("team", "Team", Icons.Material.Outlined.Groups, Permission.ArrangeCover),
         new("record", "Record", Icons.Material.Outlined.FactCheck, Permission.VerifyAccessRecord),
         new("people", "People", Icons.Material.Outlined.ManageAccounts, Permission.ManagePeople),
+        new("jobs", "Jobs", Icons.Material.Outlined.Schedule, Permission.RunJobs),
         new("mail", "Mail", Icons.Material.Outlined.MailOutline, Permission.RunJobs),
         new("programme", "Programme", Icons.Material.Outlined.Tune, Permission.ReadSettings),
     ];

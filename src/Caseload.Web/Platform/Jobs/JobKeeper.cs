@@ -10,7 +10,8 @@ public sealed class JobKeeper(CaseloadDb db, JobList jobs, FailureLog failures, 
     /// <summary>The period of the one row that is kept of a job without periods.</summary>
     public const string Latest = "latest";
 
-    private const string Again = " again at ";
+    /// <summary>Stands in a run's period between the job's own word and the moment somebody asked for it again.</summary>
+    public const string Again = " again at ";
 
     // Longer ago, nobody waits for it any more.
     private static readonly TimeSpan _stillWanted = TimeSpan.FromDays(30);

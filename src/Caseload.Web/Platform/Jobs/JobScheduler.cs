@@ -4,13 +4,16 @@ namespace Caseload.Web.Platform.Jobs;
 
 /// <summary>Runs the scheduler while the host runs. It begins after the host, which does not wait for it, and tries again while the database is away.</summary>
 public sealed class JobScheduler(
-    ISchedulerFactory factory,
+    [FromKeyedServices(JobScheduler.Name)] ISchedulerFactory factory,
     JobList jobs,
     IHostApplicationLifetime host,
     TimeProvider time,
     ILogger<JobScheduler> logger
 ) : BackgroundService
 {
+    /// <summary>What the processes of an installation call it.</summary>
+    public const string Name = "caseload";
+
     private static readonly TimeSpan _again = TimeSpan.FromSeconds(10);
 
     private IScheduler? _scheduler;

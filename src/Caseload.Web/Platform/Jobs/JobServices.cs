@@ -13,22 +13,22 @@ public static class JobServices
         services.AddJobClasses();
         services.AddHostedService<NudgedJobs>();
         services.AddHostedService<JobScheduler>();
-        services.AddQuartz(quartz =>
-        {
-            // What a fixed day shows is for people; when to ask is a matter of real time, also after a start that sets the day back.
-            quartz.UseTimeProvider(TimeProvider.System);
-            quartz.ConfigureScheduler(options =>
+        // By a name, so that its clock stays its own and does not become the application's.
+        services.AddQuartz(
+            JobScheduler.Name,
+            quartz =>
             {
-                options.InstanceName = "caseload";
-                options.ShutdownJobInterruption = ShutdownJobInterruption.Always;
-            });
-            quartz.UsePersistentStore(store =>
-            {
-                store.UsePostgres(options => options.DataSourceFactory = provider => provider.GetRequiredService<NpgsqlDataSource>());
-                store.ConfigureStore(options => options.TablePrefix = SchedulerTables.Prefix);
-                store.UseClustering();
-            });
-        });
+                // What a fixed day shows is for people; when to ask is a matter of real time, also after a start that sets the day back.
+                quartz.UseTimeProvider(TimeProvider.System);
+                quartz.ConfigureScheduler(options => options.ShutdownJobInterruption = ShutdownJobInterruption.Always);
+                quartz.UsePersistentStore(store =>
+                {
+                    store.UsePostgres(options => options.DataSourceFactory = provider => provider.GetRequiredService<NpgsqlDataSource>());
+                    store.ConfigureStore(options => options.TablePrefix = SchedulerTables.Prefix);
+                    store.UseClustering();
+                });
+            }
+        );
         return services;
     }
 
