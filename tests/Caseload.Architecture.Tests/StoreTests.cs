@@ -69,8 +69,8 @@ public sealed class StoreTests
                 ("ProtectionKey", "written once, by the framework's key ring"),
                 ("SetupLink", "never changed; used up by deleting it, which counts the rows"),
                 ("ChildStatus", "a derived row, rewritten only while its child's row is locked"),
-                ("OutgoingMessage", "changed only by the process that holds its lease"),
                 ("JobRun", "written by one process at a time: every write asks whether its attempt still holds the run"),
+                ("OutgoingMessage", "sent by one process at a time: every write but that it was sent asks whether its claim still stands"),
                 ("ItemStatus", "derived rows, rewritten only while their child's row is locked"),
                 ("ChildCodeCounter", "one number, raised by a single statement that locks its row")
             );
@@ -95,6 +95,10 @@ public sealed class StoreTests
                 (
                     "src/Caseload.Data/Access/RecordFunctions.cs",
                     "calls the database's own functions that destroy, trim and find a child by its code; each asks for the right itself"
+                ),
+                (
+                    "src/Caseload.Data/Alerts/AlertClock.cs",
+                    "locks alerts whose time has come and passes over locked ones, which LINQ cannot say; the filter applies on top"
                 ),
                 (
                     "src/Caseload.Data/Children/ChildCodes.cs",
@@ -125,8 +129,8 @@ public sealed class StoreTests
                     "locks administrators and a person, which LINQ cannot say; the filter applies on top"
                 ),
                 (
-                    "src/Caseload.Data/Statuses/StatusProjection.cs",
-                    "locks children's rows, which LINQ cannot say; the filter applies on top"
+                    "src/Caseload.Data/Statuses/StandingStore.cs",
+                    "locks children's rows and alerts, which LINQ cannot say; the filter applies on top"
                 )
             );
 

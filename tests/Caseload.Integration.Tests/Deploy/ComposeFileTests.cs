@@ -166,6 +166,20 @@ public sealed class ComposeFileTests
         Compose.Text("services", "web", "environment", "CASELOAD_PROXY").ShouldBe("${CASELOAD_PROXY:-}");
     }
 
+    [Theory]
+    [InlineData("CASELOAD_OIDC_AUTHORITY")]
+    [InlineData("CASELOAD_OIDC_CLIENT_ID")]
+    [InlineData("CASELOAD_OIDC_LABEL")]
+    [InlineData("CASELOAD_SMTP_HOST")]
+    [InlineData("CASELOAD_SMTP_PORT")]
+    [InlineData("CASELOAD_SMTP_SECURITY")]
+    [InlineData("CASELOAD_SMTP_ALLOW_PLAINTEXT")]
+    [InlineData("CASELOAD_SMTP_USER")]
+    [InlineData("CASELOAD_MAIL_FROM")]
+    [InlineData("CASELOAD_MAIL_REPLY_TO")]
+    public void Setting_ThatIsOptional_IsPassedOnAndEmptyByItself(string setting) =>
+        Compose.Text("services", "web", "environment", setting).ShouldBe($"${{{setting}:-}}");
+
     [Fact]
     public void Secrets_WhenNamed_ComeFromIgnoredFilesThatTheScriptMakes()
     {

@@ -24,6 +24,9 @@ public sealed class MailPageTests(StoreFixture store) : IClassFixture<StoreFixtu
     private readonly BunitContext _browser = new();
     private readonly string _data = Directory.CreateTempSubdirectory("caseload-mail-").FullName;
 
+    // The first page of a run takes long on a busy machine.
+    static MailPageTests() => BunitContext.DefaultWaitTimeout = TimeSpan.FromSeconds(20);
+
     private static CancellationToken Ct => Xunit.TestContext.Current.CancellationToken;
 
     public async ValueTask DisposeAsync()

@@ -54,9 +54,9 @@ internal sealed class MailSteps
         return new MailSteps(store, await store.AddPersonAsync(programmeId, roles.Count == 0 ? [Role.Clinician] : roles, "Ida Invented"));
     }
 
-    /// <summary>A way to a server on this machine, which answers soon or not at all.</summary>
-    internal static SmtpTransport Way(int port, MailSecurity security = MailSecurity.None, MailServer? like = null) =>
-        new((like ?? new MailServer("localhost", port, security, null, null, null)) with { Patience = TimeSpan.FromSeconds(2) });
+    /// <summary>A way to a server on this machine. Whoever waits for its silence says for how long.</summary>
+    internal static SmtpTransport Way(int port, MailSecurity security = MailSecurity.None, MailServer? like = null, int seconds = 20) =>
+        new((like ?? new MailServer("localhost", port, security, null, null, null)) with { Patience = TimeSpan.FromSeconds(seconds) });
 
     internal OutboxDispatcher Dispatcher(IMailTransport transport) => new(_store.Db, transport, Composer, Time, Log);
 

@@ -31,6 +31,7 @@ public sealed partial class OutboxTests(StoreFixture store) : IClassFixture<Stor
     }
 
     [Fact]
+    [Trait("Requirement", "SEC-24")]
     public async Task Message_WhenSent_HasItsHeadersAndBothPartsWithMarksReplaced()
     {
         var steps = await MailSteps.MakeAsync(store);
@@ -166,7 +167,7 @@ public sealed partial class OutboxTests(StoreFixture store) : IClassFixture<Stor
         using var silent = new TcpListener(IPAddress.Loopback, 0);
         silent.Start();
 
-        var sending = steps.DispatchAsync(MailSteps.Way(((IPEndPoint)silent.LocalEndpoint).Port));
+        var sending = steps.DispatchAsync(MailSteps.Way(((IPEndPoint)silent.LocalEndpoint).Port, seconds: 2));
         (await sending.WaitAsync(TimeSpan.FromSeconds(20), Ct)).ShouldBe(new DispatchCounts(0, 1, 0));
 
         (await steps.ReadAsync(id)).LastError.ShouldBe("The mail server did not answer in time.");
@@ -187,7 +188,7 @@ public sealed partial class OutboxTests(StoreFixture store) : IClassFixture<Stor
             },
         };
 
-        var counts = await steps.DispatchAsync(MailSteps.Way(peer.Port)).WaitAsync(TimeSpan.FromSeconds(20), Ct);
+        var counts = await steps.DispatchAsync(MailSteps.Way(peer.Port, seconds: 5)).WaitAsync(TimeSpan.FromSeconds(20), Ct);
 
         counts.ShouldBe(new DispatchCounts(0, 1, 0));
         (await steps.ReadAsync(first)).NextTryAt.ShouldBe(StoreFixture.NoonAt.AddMinutes(1));
