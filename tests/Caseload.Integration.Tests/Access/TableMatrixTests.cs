@@ -34,7 +34,6 @@ public sealed class TableMatrixTests(MigratedPostgres postgres)
         "clinicians",
         "covers",
         "invitations",
-        "job_runs",
         "people",
         "person_logins",
         "person_passkeys",
