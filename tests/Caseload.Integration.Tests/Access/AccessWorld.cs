@@ -115,6 +115,7 @@ internal sealed class AccessWorld(MigratedPostgres postgres) : IAsyncDisposable
         services.AddSingleton<SignInKeeper>();
         services.AddSingleton<SignInDoor>();
         services.AddSingleton<FailureLog>();
+        services.AddSingleton<AlertClock>();
         services.AddJobClasses();
         WebHost.AddHandlers(services);
         world._services = services.BuildServiceProvider();

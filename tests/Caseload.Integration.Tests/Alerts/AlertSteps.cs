@@ -18,12 +18,12 @@ internal sealed class AlertSteps(StoreFixture store)
 
     private static CancellationToken Ct => TestContext.Current.CancellationToken;
 
+    /// <summary>A child without statuses, so that no alert stands but those that a test adds.</summary>
     public async Task<Child> AddChildAsync(Actor? clinician = null, string givenName = "Given")
     {
         await using var context = store.ContextA();
         var child = await StoreFixture.AddChildAsync(context, "2026-06-01");
         (child.ClinicianId, child.GivenName) = (clinician?.ClinicianId, givenName);
-        await store.Statuses.RewriteAsync(context, child.Id, StoreFixture.TodayOn, Ct);
         await context.SaveChangesAsync(Ct);
         return child;
     }
