@@ -59,6 +59,50 @@ public sealed partial class JourneyTests(EmptySite site) : IClassFixture<EmptySi
     }
 
     [Fact]
+    public async Task AnOverdueChild_OnTheAlertsPage_IsAcknowledgedActedOnAndClosesAfterTwoAbsences()
+    {
+        var page = await site.OpenAsync(768, 1024);
+        var child = await AddChildAsync(page, "Sorrel", "Wickerbee", "2026-01-05", "31", "4", "2026-01-20");
+        await LogAsync(page, child, "2026-11-01", "Asymmetric tonic neck", "Typical");
+        var line = page.Locator("section, article, li, div")
+            .Filter(new() { Has = page.GetByRole(AriaRole.Link, new() { Name = "Sorrel Wickerbee" }) })
+            .Last.Locator(".alert-line")
+            .Filter(new() { HasText = "still there past the latest published limit" });
+
+        await ShowAsync("Open");
+        await line.GetByRole(AriaRole.Button, new() { Name = "Why?" }).ClickAsync();
+        await Assertions.Expect(line).ToContainTextAsync("2026-09-05");
+        await Assertions.Expect(line).ToContainTextAsync("local protocol");
+        await line.GetByRole(AriaRole.Button, new() { Name = "Acknowledge" }).ClickAsync();
+        await Assertions.Expect(line).ToHaveCountAsync(0);
+
+        await ShowAsync("Acknowledged");
+        await line.GetByRole(AriaRole.Button, new() { Name = "What was done" }).ClickAsync();
+        await line.GetByText("Told the physician").ClickAsync();
+        await line.GetByRole(AriaRole.Button, new() { Name = "Save what was done" }).ClickAsync();
+        await Assertions.Expect(line).ToHaveCountAsync(0);
+        await ShowAsync("Acted on");
+        await Assertions.Expect(line).ToHaveCountAsync(1);
+
+        await LogAsync(page, child, "2026-11-10", "Asymmetric tonic neck", "Absent");
+        await LogAsync(page, child, "2026-11-20", "Asymmetric tonic neck", "Absent");
+        await ShowAsync("Acted on");
+        await Assertions.Expect(line).ToHaveCountAsync(0);
+        await ShowAsync("Closed");
+        await Assertions.Expect(line).ToHaveCountAsync(1);
+        await page.Context.CloseAsync();
+
+        async Task ShowAsync(string which)
+        {
+            await page.GotoAsync(site.Address + "/alerts");
+            await page.Locator(".alert-shows button").Filter(new() { HasText = which }).First.ClickAsync();
+            await Assertions
+                .Expect(page.Locator(".alert-shows button[aria-pressed=true]"))
+                .ToContainTextAsync(which, new() { Timeout = 20_000 });
+        }
+    }
+
+    [Fact]
     public async Task AVisit_WhenTheTabIsClosedHalfway_ComesBackAsItWas()
     {
         var page = await site.OpenAsync(768, 1024);
