@@ -85,7 +85,9 @@ public sealed partial class JourneyTests(EmptySite site) : IClassFixture<EmptySi
         await Assertions.Expect(line).ToHaveCountAsync(1);
 
         await LogAsync(page, child, "2026-11-10", "Asymmetric tonic neck", "Absent");
+        (await StateOnPageAsync(page, child)).ShouldContain("Awaiting confirmation");
         await LogAsync(page, child, "2026-11-20", "Asymmetric tonic neck", "Absent");
+        (await StateOnPageAsync(page, child)).ShouldContain("Integrated");
         await ShowAsync("Acted on");
         await Assertions.Expect(line).ToHaveCountAsync(0);
         await ShowAsync("Closed");

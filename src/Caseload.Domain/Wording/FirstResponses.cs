@@ -86,19 +86,17 @@ public static class FirstResponses
     public static FirstResponse For(UrgentSign sign) =>
         sign switch
         {
-            UrgentSign.LossOfSkill => Urgent("No recheck first: write down which skill, and since when"),
-            UrgentSign.NewSeizure => Urgent("No recheck first: while it lasts, the emergency number; stay with the child"),
-            UrgentSign.Lethargy => Urgent("No recheck first: a child who cannot be roused is an emergency call"),
-            UrgentSign.BulgingFontanelle => Urgent("No recheck first, and no handling that tilts or strains"),
-            UrgentSign.FeedingCollapse => Urgent("No recheck first: ask about wet nappies and the last full feed"),
-            UrgentSign.Apnoea => Urgent("No recheck first: a child who turns blue or pale is an emergency call"),
             UrgentSign.UnexplainedInjury => new(
                 "The safeguarding route",
                 "Immediately",
-                "No recheck and no questioning: write down what you saw and what was said"
+                "No recheck first: act"
             ),
+            UrgentSign.LossOfSkill
+            or UrgentSign.NewSeizure
+            or UrgentSign.Lethargy
+            or UrgentSign.BulgingFontanelle
+            or UrgentSign.FeedingCollapse
+            or UrgentSign.Apnoea => new("The urgent medical route", "The same day", "No recheck first: act"),
             _ => throw new ArgumentOutOfRangeException(nameof(sign)),
         };
-
-    private static FirstResponse Urgent(string next) => new("The urgent medical route", "The same day", next);
 }
