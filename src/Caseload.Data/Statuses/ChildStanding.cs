@@ -139,7 +139,7 @@ public sealed class ChildStanding
             var evidence = interpreter.EvidenceOf(index, _standing[item.Id]);
             var verdict = interpreter.Evaluate(index, window, evidence, childDays, _asOfOn.DayNumber);
             Rows.Add(RowOf(item.Id, window, verdict));
-            if (IsFollowed && AlertRule.ForItem(verdict, IsExcluded(item, excluded), _asOfOn.DayNumber) is { } call)
+            if (IsFollowed && AlertRule.ForItem(verdict, DueRule.IsRuledOut(item, excluded), _asOfOn.DayNumber) is { } call)
             {
                 Wanted.Add(new WantedAlert(item.Id, index, call));
             }
@@ -236,9 +236,6 @@ public sealed class ChildStanding
         var facts = child.ToFacts();
         return ChildDays.Of(facts.Birth, _rules.Interpreter.Policy, facts.FollowedFromOn);
     }
-
-    private static bool IsExcluded(ReferenceItem item, HashSet<Exclusion> holding) =>
-        holding.Count > 0 && item.ExcludedBy.Any(exclusion => holding.Contains(exclusion.Exclusion));
 
     private static DateOnly? Earlier(DateOnly? one, DateOnly? other) => one is null || other < one ? other ?? one : one;
 }

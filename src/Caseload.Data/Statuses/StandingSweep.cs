@@ -48,12 +48,10 @@ public readonly record struct DriftCounts(int Children, int Rows, int RowDrift, 
 /// </remarks>
 internal sealed class StandingSweep(CaseloadDbContext context, StandingRules rules, DateOnly asOfOn)
 {
-    /// <summary>Works out items whose day has come, in one transaction.</summary>
+    /// <summary>Works out items whose day has come; the caller holds the transaction and the programme's row, and the save ends both.</summary>
     internal async Task<SweepCounts> RefreshAsync(IReadOnlyList<DueItem> due, CancellationToken ct)
     {
-        await context.HoldTransactionAsync(ct);
         await StandingStore.PreferIndexesAsync(context, ct);
-        await StandingStore.LockActiveSetAsync(context, ct);
         var itemsOf = due.ToLookup(item => item.ChildId, item => item.Item);
         var childIds = itemsOf.Select(group => group.Key).ToArray();
         var wholes = childIds.Where(id => itemsOf[id].Contains(null)).ToHashSet();

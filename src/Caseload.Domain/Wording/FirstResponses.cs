@@ -86,11 +86,7 @@ public static class FirstResponses
     public static FirstResponse For(UrgentSign sign) =>
         sign switch
         {
-            UrgentSign.UnexplainedInjury => new(
-                "The safeguarding route",
-                "Immediately",
-                "No recheck first: act"
-            ),
+            UrgentSign.UnexplainedInjury => new("The safeguarding route", "Immediately", "No recheck first: act"),
             UrgentSign.LossOfSkill
             or UrgentSign.NewSeizure
             or UrgentSign.Lethargy

@@ -221,9 +221,14 @@ public sealed class AlertRaisingTests(StoreFixture store) : IClassFixture<StoreF
         alert.Severity.ShouldBe(Concern.SameDay);
         await using var reader = store.ContextA();
         var messages = await reader.OutgoingMessages.Where(row => row.Key.Contains(alert.Id.ToString())).ToListAsync(Ct);
-        messages.Select(row => row.PersonId).Order().ShouldBe(new[] { own.PersonId, covering.PersonId, lead.PersonId }.Order());
+        // Other tests of this class leave other team leads behind.
+        Guid[] asked = [own.PersonId, covering.PersonId, lead.PersonId, other.PersonId, gone.PersonId];
+        messages
+            .Select(row => row.PersonId)
+            .Where(asked.Contains)
+            .Order()
+            .ShouldBe(new[] { own.PersonId, covering.PersonId, lead.PersonId }.Order());
         messages.ShouldAllBe(row => !row.Text.Contains("Given") && !row.Text.Contains("Family") && row.Text.Contains(child.Code));
-        messages.ShouldNotContain(row => row.PersonId == other.PersonId || row.PersonId == gone.PersonId);
     }
 
     [Fact]
