@@ -193,7 +193,7 @@ internal sealed class StandingSweep(CaseloadDbContext context, StandingRules rul
             standing.Wanted,
             [.. batch.OpenAlerts[child.Id]],
             standing.IsClosed,
-            batch.LastVisits.TryGetValue(child.Id, out var on) ? on : null,
+            standing.Whole.LastVisitOn,
             [
                 .. batch
                     .Findings[child.Id]

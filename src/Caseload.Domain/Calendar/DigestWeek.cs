@@ -22,8 +22,6 @@ public readonly record struct DigestWeek(DateOnly AsOfOn, DateTimeOffset At)
 /// <param name="Hour">The hour, 0 to 23.</param>
 public sealed record DigestRhythm(TimeZoneInfo Zone, DayOfWeek Day, int Hour)
 {
-    private static readonly TimeSpan _aDay = TimeSpan.FromDays(1);
-
     /// <summary>The newest digest that is due at an instant or was before.</summary>
     public DigestWeek NewestAt(DateTimeOffset at)
     {
@@ -62,38 +60,5 @@ public sealed record DigestRhythm(TimeZoneInfo Zone, DayOfWeek Day, int Hour)
         return On(DateOnly.FromDateTime(ISOWeek.ToDateTime(year, number, Day)));
     }
 
-    private DigestWeek On(DateOnly on) => new(on, FirstInstant(on.ToDateTime(new TimeOnly(Hour, 0))));
-
-    /// <summary>The first instant at which the clocks show a local time or, where they skip it, the end of the gap.</summary>
-    private DateTimeOffset FirstInstant(DateTime local)
-    {
-        // The offsets a day before and a day after enclose the one change of the clocks that can matter.
-        var earlier = Zone.GetUtcOffset(new DateTimeOffset(local, TimeSpan.Zero) - _aDay);
-        var later = Zone.GetUtcOffset(new DateTimeOffset(local, TimeSpan.Zero) + _aDay);
-        var byEarlier = new DateTimeOffset(local, TimeSpan.Zero) - earlier;
-        var byLater = new DateTimeOffset(local, TimeSpan.Zero) - later;
-        if (Zone.GetUtcOffset(byEarlier) == earlier)
-        {
-            return byEarlier;
-        }
-        if (Zone.GetUtcOffset(byLater) == later)
-        {
-            return byLater;
-        }
-        // Skipped: the change lies after the instant that the later offset gives and not after the one that the earlier gives.
-        var (before, after) = (byLater.UtcTicks, byEarlier.UtcTicks);
-        while (after - before > 1)
-        {
-            var middle = before + (after - before) / 2;
-            if (Zone.GetUtcOffset(new DateTimeOffset(middle, TimeSpan.Zero)) == earlier)
-            {
-                before = middle;
-            }
-            else
-            {
-                after = middle;
-            }
-        }
-        return new DateTimeOffset(after, TimeSpan.Zero);
-    }
+    private DigestWeek On(DateOnly on) => new(on, ZoneClock.FirstInstant(Zone, on.ToDateTime(new TimeOnly(Hour, 0))));
 }

@@ -1,4 +1,5 @@
 using Caseload.Data;
+using Caseload.Domain.Calendar;
 
 namespace Caseload.Web.Platform.Jobs;
 
@@ -6,17 +7,8 @@ namespace Caseload.Web.Platform.Jobs;
 public static class ProgrammeClock
 {
     /// <summary>When a programme's clocks show an hour; where they skip it, the first moment after the gap, and where they show it twice, the first.</summary>
-    public static DateTimeOffset At(ProgrammeRow programme, DateOnly on, TimeOnly hour)
-    {
-        var zone = TimeZoneInfo.FindSystemTimeZoneById(programme.TimeZoneId);
-        var local = on.ToDateTime(hour);
-        while (zone.IsInvalidTime(local))
-        {
-            local = local.AddMinutes(1);
-        }
-        var offset = zone.IsAmbiguousTime(local) ? zone.GetAmbiguousTimeOffsets(local).Max() : zone.GetUtcOffset(local);
-        return new DateTimeOffset(local, offset).ToUniversalTime();
-    }
+    public static DateTimeOffset At(ProgrammeRow programme, DateOnly on, TimeOnly hour) =>
+        ZoneClock.FirstInstant(TimeZoneInfo.FindSystemTimeZoneById(programme.TimeZoneId), on.ToDateTime(hour));
 
     /// <summary>The last day on which an hour has come.</summary>
     public static DateOnly LastOn(ProgrammeRow programme, TimeOnly hour, DateTimeOffset at)
