@@ -1,6 +1,5 @@
 using System.Diagnostics;
 using System.Globalization;
-using System.Runtime.CompilerServices;
 using Caseload.Data;
 using Caseload.Data.Setup;
 using Caseload.Web.Platform.Mail;
@@ -29,12 +28,12 @@ internal static class SenderProcess
         return Process.Start(start)!;
     }
 
-    [ModuleInitializer]
-    internal static void BecomeSender()
+    /// <summary>Sends if that is what this process was started for; false if not.</summary>
+    internal static async Task<bool> TryRunAsync()
     {
         if (Environment.GetEnvironmentVariable(DatabaseSetting) is not { Length: > 0 } connectionString)
         {
-            return;
+            return false;
         }
         var programmeId = Guid.Parse(Environment.GetEnvironmentVariable(ProgrammeSetting)!);
         var port = int.Parse(Environment.GetEnvironmentVariable(PortSetting)!, CultureInfo.InvariantCulture);
@@ -47,7 +46,7 @@ internal static class SenderProcess
             TimeProvider.System,
             NullLogger<OutboxDispatcher>.Instance
         );
-        dispatcher.RunAsync(programmeId, CancellationToken.None).GetAwaiter().GetResult();
-        Environment.Exit(0);
+        await dispatcher.RunAsync(programmeId, CancellationToken.None);
+        return true;
     }
 }

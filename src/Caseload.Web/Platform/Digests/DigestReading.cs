@@ -170,6 +170,12 @@ public sealed class DigestReading
         var rows = await context
             .Alerts.AsNoTracking()
             .Where(alert => alert.RaisedAt <= at && (alert.ClosedAt == null || alert.ClosedAt > before))
+            .OrderByDescending(alert => alert.Severity)
+            .ThenBy(alert => alert.RaisedOn)
+            .ThenBy(alert => alert.Child!.Code)
+            .ThenBy(alert => alert.Kind)
+            .ThenBy(alert => alert.Item)
+            .ThenBy(alert => alert.RaisedAt)
             .Select(alert => new
             {
                 alert.ChildId,
@@ -186,19 +192,17 @@ public sealed class DigestReading
         _alerts =
         [
             .. rows.Select(row => new AlertRow(
-                    new DigestAlert(
-                        row.ChildId,
-                        row.Kind,
-                        AlertMail.TitleOf(row.Kind, row.Step, row.Item, interpreter.Set),
-                        row.Severity,
-                        row.RaisedOn,
-                        row.ClosedAt <= at ? row.ClosedBecause : null
-                    ),
-                    row.RaisedAt > before,
-                    row.ClosedAt is null || row.ClosedAt > at
-                ))
-                .OrderByDescending(row => row.Alert.Severity)
-                .ThenBy(row => row.Alert.RaisedOn),
+                new DigestAlert(
+                    row.ChildId,
+                    row.Kind,
+                    AlertMail.TitleOf(row.Kind, row.Step, row.Item, interpreter.Set),
+                    row.Severity,
+                    row.RaisedOn,
+                    row.ClosedAt <= at ? row.ClosedBecause : null
+                ),
+                row.RaisedAt > before,
+                row.ClosedAt is null || row.ClosedAt > at
+            )),
         ];
     }
 
