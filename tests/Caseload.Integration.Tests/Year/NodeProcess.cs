@@ -98,12 +98,12 @@ internal sealed class NodeProcess : IDisposable
         }
     }
 
-    /// <summary>The application's jobs and mail as the web host registers them, on the shared clock.</summary>
-    private static ServiceCollection ServicesOf(string connectionString, string folder, int port, SharedClock clock)
+    /// <summary>The application's jobs and mail as the web host registers them, on a clock of the tests.</summary>
+    internal static ServiceCollection ServicesOf(string connectionString, string folder, int port, TimeProvider clock)
     {
         var services = new ServiceCollection();
         services.AddLogging();
-        services.AddSingleton<TimeProvider>(clock);
+        services.AddSingleton(clock);
         services.AddSingleton<FailureLog>();
         services.AddSingleton(Mail.MailSteps.Address);
         services.AddSingleton<IDataProtectionProvider>(new EphemeralDataProtectionProvider());
