@@ -66,6 +66,10 @@ public static class DemoCaseload
             context.Add(history.Child);
             context.AddRange(history.Exclusions);
             context.AddRange(history.Concerns);
+            if (history.Assignment is { } assignment)
+            {
+                context.Add(assignment);
+            }
         }
         context.ChildCodeCounters.Local.Single().LastNumber = histories.Count;
         context.Record("demo-loaded", null, clock.GetUtcNow(), new AccessDetail().With("today", todayOn));
@@ -96,6 +100,8 @@ public static class DemoCaseload
                 Initials = person.Initials,
                 Discipline = person.Discipline,
                 Languages = person.Languages,
+                Zones = person.Zones,
+                WorkingDays = person.WorkingDays ?? Clinician.Weekdays,
             })
             .ToList();
         context.AddRange(clinicians);

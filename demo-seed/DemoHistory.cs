@@ -1,5 +1,7 @@
 using Caseload.Data.Access;
 using Caseload.Data.Children;
+using Caseload.Data.Programmes;
+using Caseload.Data.Team;
 using Caseload.Data.Visits;
 using Caseload.Domain.Ages;
 using Caseload.Domain.Findings;
@@ -15,6 +17,7 @@ internal sealed class DemoHistory
     private const double DaysPerMonth = 365.25 / 12;
     private const int LapsedDays = 44;
     private const int ClosedDays = 25;
+    private const int GivenBackDays = 9;
 
     private readonly DemoChild _plan;
     private readonly Interpreter _interpreter;
@@ -69,6 +72,11 @@ internal sealed class DemoHistory
             GestationDays = plan.GestationDays,
             EnrolledOn = enrolledOn,
             ClinicianId = clinicians[number % clinicians.Count].Id,
+            ReferredOn = Latest(bornOn, enrolledOn.AddDays(-(7 + (number % 5 * 6)))),
+            Zone = DemoPeople.Zones[number * 7 % DemoPeople.Zones.Length],
+            Language = DemoPeople.LanguageOf(number),
+            NeededDiscipline = number % 9 == 4 ? Discipline.PhysicalTherapy : null,
+            VisitsInFourWeeks = number % 6 == 1 ? 4 : null,
             Note = plan.Note,
             CreatedAt = addedAt,
             UpdatedAt = addedAt,
@@ -76,6 +84,7 @@ internal sealed class DemoHistory
         Record("child-added", addedAt, new AccessDetail());
         AddConditions();
         LiveThrough();
+        AddAssignment();
     }
 
     /// <summary>The child.</summary>
@@ -86,6 +95,9 @@ internal sealed class DemoHistory
 
     /// <summary>Concerns.</summary>
     internal List<RecordedConcern> Concerns { get; } = [];
+
+    /// <summary>The one assignment.</summary>
+    internal Assignment? Assignment { get; private set; }
 
     /// <summary>Visits.</summary>
     internal List<Visit> Visits { get; } = [];
@@ -121,6 +133,34 @@ internal sealed class DemoHistory
         return enrolledOn < latestOn ? enrolledOn
             : latestOn < bornOn ? bornOn
             : latestOn;
+    }
+
+    private static DateOnly Latest(DateOnly one, DateOnly other) => one > other ? one : other;
+
+    /// <summary>Some wait for a clinician: those just come to the programme, and the last few, whose clinician now works fewer days.</summary>
+    private void AddAssignment()
+    {
+        var waits = _plan.Attendance == Attendance.JustEnrolled || (_plan.IsGivenBack && Child.ClosedOn is null);
+        var throughOn = Child.ClosedOn ?? (waits ? Latest(Child.EnrolledOn, _todayOn.AddDays(-GivenBackDays)) : null);
+        if (_plan.Attendance != Attendance.JustEnrolled)
+        {
+            Assignment = new Assignment
+            {
+                ProgrammeId = Child.ProgrammeId,
+                Id = _chance.IdAt(Child.CreatedAt),
+                ChildId = Child.Id,
+                ClinicianId = Child.ClinicianId!.Value,
+                FromOn = Child.EnrolledOn,
+                ThroughOn = throughOn,
+                RecordedAt = Child.CreatedAt,
+                Who = DemoPeople.LeadName,
+                EndRecordedAt = throughOn is { } on ? AtHour(on, 16) : null,
+            };
+        }
+        if (waits)
+        {
+            Child.ClinicianId = null;
+        }
     }
 
     private void AddConditions()

@@ -9,6 +9,12 @@ internal sealed record DemoClinician(string Name, string Initials, Discipline Di
 {
     /// <summary>Languages besides English.</summary>
     internal IReadOnlyList<string> Languages { get; init; } = [];
+
+    /// <summary>Travel zones, the home zone first.</summary>
+    internal IReadOnlyList<string> Zones { get; init; } = [];
+
+    /// <summary>Working days; null for Monday through Friday.</summary>
+    internal IReadOnlyList<DayOfWeek>? WorkingDays { get; init; }
 }
 
 /// <summary>An invented person who sees no children of their own.</summary>
@@ -45,6 +51,9 @@ internal sealed record DemoChild(int? GestationDays, double AgeMonths, Attendanc
     /// <summary>Recorded concerns.</summary>
     internal IReadOnlyList<(string Concern, bool IsResolved)> Concerns { get; init; } = [];
 
+    /// <summary>Whether the child has no clinician any more and waits for the next.</summary>
+    internal bool IsGivenBack { get; init; }
+
     /// <summary>A note for colleagues.</summary>
     internal string? Note { get; init; }
 }
@@ -56,17 +65,36 @@ internal static class DemoPeople
     internal static readonly DemoOfficer[] Officers =
     [
         new("Ambrose Inkpen", Role.Administrator),
-        new("Isadora Plumtree", Role.TeamLead),
+        new(LeadName, Role.TeamLead),
         new("Cordelia Mossgrove", Role.Observer),
     ];
 
     internal static readonly DemoClinician[] Clinicians =
     [
-        new("Marigold Penhallow", "MP", Discipline.OccupationalTherapy) { Languages = ["es"] },
-        new("Barnaby Thistle", "BT", Discipline.PhysicalTherapy),
-        new("Odette Fennimore", "OF", Discipline.OccupationalTherapy),
-        new("Casper Wrenfield", "CW", Discipline.SpeechLanguage) { Languages = ["es", "pl"] },
+        new("Marigold Penhallow", "MP", Discipline.OccupationalTherapy) { Languages = ["es"], Zones = ["Riverside", "Old Town"] },
+        new("Barnaby Thistle", "BT", Discipline.PhysicalTherapy) { Zones = ["Hillcrest", "Old Town"] },
+        new("Odette Fennimore", "OF", Discipline.OccupationalTherapy)
+        {
+            Zones = ["Riverside", "Lakes"],
+            WorkingDays = [DayOfWeek.Monday, DayOfWeek.Tuesday, DayOfWeek.Wednesday, DayOfWeek.Thursday],
+        },
+        new("Casper Wrenfield", "CW", Discipline.SpeechLanguage) { Languages = ["es", "pl"], Zones = ["Lakes", "Hillcrest"] },
     ];
+
+    /// <summary>Who gives children to clinicians.</summary>
+    internal const string LeadName = "Isadora Plumtree";
+
+    /// <summary>The programme's travel zones.</summary>
+    internal static readonly string[] Zones = ["Riverside", "Old Town", "Hillcrest", "Lakes"];
+
+    /// <summary>The language that the family of the child with this number needs; null for English.</summary>
+    internal static string? LanguageOf(int number) =>
+        (number % 11) switch
+        {
+            3 => "es",
+            8 => "pl",
+            _ => null,
+        };
 
     private static readonly string[] _givenNames = (
         "Juniper Otto Clementine Fennel Tansy Barley Saffron Linnet Pascal Wilhelmina "
@@ -225,6 +253,7 @@ internal static class DemoPeople
                     : Attendance.Regular
             )
             {
+                IsGivenBack = index >= ages.Length - 5,
                 Concerns =
                     index % 9 == 4 ? [("feeding", true)]
                     : index % 13 == 6 ? [("open-hand-weight-bearing", false)]

@@ -8,6 +8,7 @@ using Caseload.Data.Mail;
 using Caseload.Data.People;
 using Caseload.Data.Programmes;
 using Caseload.Data.Statuses;
+using Caseload.Data.Team;
 using Caseload.Data.Visits;
 using Caseload.Domain.Alerts;
 using Caseload.Domain.Findings;
@@ -87,6 +88,10 @@ public sealed class CaseloadDbContext(DbContextOptions<CaseloadDbContext> option
     public DbSet<Invitation> Invitations => Set<Invitation>();
     public DbSet<Cover> Covers => Set<Cover>();
     public DbSet<ReasonedReach> ReasonedReaches => Set<ReasonedReach>();
+    public DbSet<Assignment> Assignments => Set<Assignment>();
+    public DbSet<NeverPair> NeverPairs => Set<NeverPair>();
+    public DbSet<PlannedVisit> PlannedVisits => Set<PlannedVisit>();
+    public DbSet<CalendarFeed> CalendarFeeds => Set<CalendarFeed>();
     public DbSet<AccessEntry> AccessEntries => Set<AccessEntry>();
     public DbSet<AccessChainHead> AccessChainHeads => Set<AccessChainHead>();
     public DbSet<SetupLink> SetupLinks => Set<SetupLink>();
@@ -329,6 +334,10 @@ public sealed class CaseloadDbContext(DbContextOptions<CaseloadDbContext> option
         modelBuilder.Entity<Digest>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
         modelBuilder.Entity<OutgoingMessage>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
         modelBuilder.Entity<JobRun>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
+        modelBuilder.Entity<Assignment>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
+        modelBuilder.Entity<NeverPair>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
+        modelBuilder.Entity<PlannedVisit>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
+        modelBuilder.Entity<CalendarFeed>().HasQueryFilter(TenantFilter, row => _findsPeople || row.ProgrammeId == _programmeId);
         modelBuilder.Entity<Cover>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
         modelBuilder.Entity<ReasonedReach>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
         modelBuilder.Entity<AccessEntry>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
@@ -367,6 +376,15 @@ public sealed class CaseloadDbContext(DbContextOptions<CaseloadDbContext> option
             .HasQueryFilter(ReachFilter, row => _readsProgramme || EF.Parameter(_reachedChildIds).Contains(row.ChildId));
         modelBuilder
             .Entity<AlertStep>()
+            .HasQueryFilter(ReachFilter, row => _readsProgramme || EF.Parameter(_reachedChildIds).Contains(row.ChildId));
+        modelBuilder
+            .Entity<Assignment>()
+            .HasQueryFilter(ReachFilter, row => _readsProgramme || EF.Parameter(_reachedChildIds).Contains(row.ChildId));
+        modelBuilder
+            .Entity<NeverPair>()
+            .HasQueryFilter(ReachFilter, row => _readsProgramme || EF.Parameter(_reachedChildIds).Contains(row.ChildId));
+        modelBuilder
+            .Entity<PlannedVisit>()
             .HasQueryFilter(ReachFilter, row => _readsProgramme || EF.Parameter(_reachedChildIds).Contains(row.ChildId));
     }
 }

@@ -55,6 +55,7 @@ public sealed class ComponentTests
         ("/reference/versions", "VersionsPage", false),
         ("/setup/{Secret}", "SetupPage", true),
         ("/team", "TeamPage", false),
+        ("/team/away", "CoverPage", false),
         ("/visits/{Id:guid}", "VisitPage", false),
         ("/visits/new", "StartVisitPage", false),
         ("/welcome", "WelcomePage", true),

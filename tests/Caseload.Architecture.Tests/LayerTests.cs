@@ -60,6 +60,10 @@ public sealed partial class LayerTests
         UsesOfRows(House.TypesOf(House.Web), "Caseload.Web.Platform")
             .ShouldBeOnly(
                 (
+                    "CareForm > Caseload.Data.Children.Child",
+                    "CareForm is the part of ChildForm that says who can see the child; the same handlers call it inside their contexts"
+                ),
+                (
                     "ChildForm > Caseload.Data.Children.Child",
                     "ChildForm.Of copies a stored child into the form; GetChildFormHandler calls it inside its context"
                 )

@@ -48,7 +48,7 @@ public sealed class RoleJourneyTests(DemoSite site) : IClassFixture<DemoSite>
         var before = await colleague.Locator("a.row-link").CountAsync();
 
         var lead = await site.OpenAsync(768, 1024);
-        await lead.GotoAsync(site.Address + "/team");
+        await lead.GotoAsync(site.Address + "/team/away");
         await lead.GetByLabel("Who is away").SelectOptionAsync(new SelectOptionValue { Label = "Odette Fennimore" });
         await lead.GetByLabel("Who sees the children meanwhile").SelectOptionAsync(new SelectOptionValue { Label = "Barnaby Thistle" });
         await lead.GetByLabel("From").FillAsync("2026-11-25");

@@ -13,6 +13,9 @@ public sealed partial class AccessDetail
     /// <summary>An id.</summary>
     public AccessDetail With(string name, Guid id) => Set(name, id.ToString());
 
+    /// <summary>An id, when there is one.</summary>
+    public AccessDetail With(string name, Guid? id) => id is { } known ? With(name, known) : this;
+
     /// <summary>Several ids.</summary>
     public AccessDetail WithAll(string name, IEnumerable<Guid> ids) =>
         Set(name, new JsonArray([.. ids.Select(id => JsonValue.Create(id.ToString()))]));

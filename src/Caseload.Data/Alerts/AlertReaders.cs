@@ -1,5 +1,6 @@
 using Caseload.Data.Access;
 using Caseload.Data.Children;
+using Caseload.Data.People;
 using Microsoft.EntityFrameworkCore;
 
 namespace Caseload.Data.Alerts;
@@ -15,12 +16,12 @@ internal sealed record AlertReader(Guid PersonId, string Address, Guid? Clinicia
 internal sealed class AlertReaders
 {
     private readonly IReadOnlyList<AlertReader> _readers;
-    private readonly ILookup<Guid, Guid> _coveringOf;
+    private readonly CoversOnDay _covers;
 
-    private AlertReaders(IReadOnlyList<AlertReader> readers, ILookup<Guid, Guid> coveringOf)
+    private AlertReaders(IReadOnlyList<AlertReader> readers, CoversOnDay covers)
     {
         _readers = readers;
-        _coveringOf = coveringOf;
+        _covers = covers;
     }
 
     /// <summary>The team leads.</summary>
@@ -40,10 +41,7 @@ internal sealed class AlertReaders
                 person.Roles,
             })
             .ToListAsync(ct);
-        var covers = await context
-            .Covers.Where(cover => cover.FromOn <= onDay && cover.ThroughOn >= onDay)
-            .Select(cover => new { cover.AbsentClinicianId, cover.CoveringClinicianId })
-            .ToListAsync(ct);
+        var covers = await CoversOnDay.ReadAsync(context, onDay, ct);
         return new AlertReaders(
             [
                 .. people.Select(person => new AlertReader(
@@ -53,7 +51,7 @@ internal sealed class AlertReaders
                     person.Roles.Contains(Role.TeamLead)
                 )),
             ],
-            covers.ToLookup(cover => cover.AbsentClinicianId, cover => cover.CoveringClinicianId)
+            covers
         );
     }
 
@@ -62,5 +60,6 @@ internal sealed class AlertReaders
         _readers.Where(reader => reader.IsTeamLead || (reader.ClinicianId is { } clinicianId && IsFor(child, clinicianId)));
 
     private bool IsFor(Child child, Guid clinicianId) =>
-        child.ClinicianId is { } responsibleId && (responsibleId == clinicianId || _coveringOf[responsibleId].Contains(clinicianId));
+        child.ClinicianId is { } responsibleId
+        && (responsibleId == clinicianId || _covers.IsCoveredBy(child.Id, responsibleId, clinicianId));
 }

@@ -37,6 +37,21 @@ public sealed class Child : IProgrammeOwned
     /// <summary>The clinician responsible; null when not assigned.</summary>
     public Guid? ClinicianId { get; set; }
 
+    /// <summary>The day the family was referred to the programme, on or before <see cref="EnrolledOn"/>; null when it is not known.</summary>
+    public DateOnly? ReferredOn { get; set; }
+
+    /// <summary>The travel zone of the home, in the programme's own words; null when not known.</summary>
+    public string? Zone { get; set; }
+
+    /// <summary>The language the family needs, as a BCP 47 tag such as <c>es</c>; null for the programme's own.</summary>
+    public string? Language { get; set; }
+
+    /// <summary>The discipline the child needs; null when any will do.</summary>
+    public Discipline? NeededDiscipline { get; set; }
+
+    /// <summary>Planned visits in four weeks; null for the programme's usual number.</summary>
+    public int? VisitsInFourWeeks { get; set; }
+
     /// <summary>A note for colleagues.</summary>
     public string? Note { get; set; }
 

@@ -21,6 +21,9 @@ internal sealed class ChildConfiguration : IEntityTypeConfiguration<Child>
                     $"gestation_days between {GestationalAge.MinimumDays} and {GestationalAge.MaximumDays}"
                 );
                 table.HasCheckConstraint("ck_children_enrolled_on", "enrolled_on >= born_on");
+                table.HasCheckConstraint("ck_children_referred_on", "referred_on between born_on and enrolled_on");
+                table.HasCheckConstraint("ck_children_visits_in_four_weeks", "visits_in_four_weeks between 1 and 40");
+                table.HasWords<Child, Discipline>("ck_children_needed_discipline", "needed_discipline");
                 table.HasCheckConstraint("ck_children_closed", "(closed_on is null) = (closing_reason is null)");
                 table.HasCheckConstraint("ck_children_closed_on", "closed_on >= enrolled_on");
             }
@@ -30,6 +33,8 @@ internal sealed class ChildConfiguration : IEntityTypeConfiguration<Child>
         child.Property(row => row.Code).HasMaxLength(12);
         child.Property(row => row.GivenName).HasMaxLength(TextLimits.Name);
         child.Property(row => row.FamilyName).HasMaxLength(TextLimits.Name);
+        child.Property(row => row.Zone).HasMaxLength(TextLimits.Key);
+        child.Property(row => row.Language).HasMaxLength(TextLimits.Key);
         child.Property(row => row.Note).HasMaxLength(TextLimits.Note);
         child.Property(row => row.ClosingReason).HasMaxLength(TextLimits.Line);
         child.HasIndex(row => new { row.ProgrammeId, row.Code }).IsUnique().HasDatabaseName("ux_children_code");

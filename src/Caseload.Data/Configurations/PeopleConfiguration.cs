@@ -171,6 +171,7 @@ internal sealed class CoverConfiguration : IEntityTypeConfiguration<Cover>
             {
                 table.HasCheckConstraint("ck_covers_through_on", "through_on >= from_on");
                 table.HasCheckConstraint("ck_covers_other", "absent_clinician_id <> covering_clinician_id");
+                table.HasCheckConstraint("ck_covers_child", "child_id is null or covering_clinician_id is not null");
             }
         );
         cover.HasKey(row => new { row.ProgrammeId, row.Id });
@@ -186,6 +187,7 @@ internal sealed class CoverConfiguration : IEntityTypeConfiguration<Cover>
             .WithMany()
             .HasForeignKey(row => new { row.ProgrammeId, row.CoveringClinicianId })
             .OnDelete(DeleteBehavior.Restrict);
+        cover.HasOne<Child>().WithMany().HasForeignKey(row => new { row.ProgrammeId, row.ChildId }).OnDelete(DeleteBehavior.Cascade);
         cover.HasRowVersion();
     }
 }

@@ -3,6 +3,7 @@ using Caseload.Data.Access;
 using Caseload.Data.Children;
 using Caseload.Data.Programmes;
 using Caseload.Domain;
+using Caseload.Domain.Assignment;
 using Caseload.Domain.Policy;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.ChangeTracking;
@@ -45,6 +46,14 @@ internal sealed class ProgrammeConfiguration : IEntityTypeConfiguration<Programm
                 json => JsonSerializer.Deserialize<AlertPolicy>(json, JsonSerializerOptions.Web)!,
                 new ValueComparer<AlertPolicy>((left, right) => left == right, policy => policy.GetHashCode())
             );
+        programme
+            .Property(row => row.WorkloadPolicy)
+            .HasColumnType("jsonb")
+            .HasConversion(
+                policy => JsonSerializer.Serialize(policy, JsonSerializerOptions.Web),
+                json => JsonSerializer.Deserialize<WorkloadPolicy>(json, JsonSerializerOptions.Web)!,
+                new ValueComparer<WorkloadPolicy>((left, right) => left == right, policy => policy.GetHashCode())
+            );
         programme.HasRowVersion();
     }
 }
@@ -53,13 +62,24 @@ internal sealed class ClinicianConfiguration : IEntityTypeConfiguration<Clinicia
 {
     public void Configure(EntityTypeBuilder<Clinician> clinician)
     {
-        clinician.ToTable("clinicians", table => table.HasWords<Clinician, Discipline>("ck_clinicians_discipline", "discipline"));
+        clinician.ToTable(
+            "clinicians",
+            table =>
+            {
+                table.HasWords<Clinician, Discipline>("ck_clinicians_discipline", "discipline");
+                table.HasCheckConstraint("ck_clinicians_most_children", "most_children between 0 and 500");
+            }
+        );
         clinician.HasKey(row => new { row.ProgrammeId, row.Id });
         clinician.Property(row => row.Id).ValueGeneratedNever();
         clinician.Property(row => row.Name).HasMaxLength(TextLimits.Name);
         clinician.Property(row => row.Initials).HasMaxLength(TextLimits.Initials);
         clinician
             .Property(row => row.Languages)
+            .HasColumnType("text[]")
+            .HasConversion(WordLists.Of(text => text, text => text), WordLists.Comparer<string>());
+        clinician
+            .Property(row => row.Zones)
             .HasColumnType("text[]")
             .HasConversion(WordLists.Of(text => text, text => text), WordLists.Comparer<string>());
         clinician

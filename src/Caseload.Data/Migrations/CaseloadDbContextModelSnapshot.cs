@@ -396,10 +396,24 @@ namespace Caseload.Data.Migrations
                         .HasColumnType("character varying(120)")
                         .HasColumnName("given_name");
 
+                    b.Property<string>("Language")
+                        .HasMaxLength(80)
+                        .HasColumnType("character varying(80)")
+                        .HasColumnName("language");
+
+                    b.Property<string>("NeededDiscipline")
+                        .HasMaxLength(40)
+                        .HasColumnType("character varying(40)")
+                        .HasColumnName("needed_discipline");
+
                     b.Property<string>("Note")
                         .HasMaxLength(2000)
                         .HasColumnType("character varying(2000)")
                         .HasColumnName("note");
+
+                    b.Property<DateOnly?>("ReferredOn")
+                        .HasColumnType("date")
+                        .HasColumnName("referred_on");
 
                     b.Property<uint>("RowVersion")
                         .IsConcurrencyToken()
@@ -410,6 +424,15 @@ namespace Caseload.Data.Migrations
                     b.Property<DateTimeOffset>("UpdatedAt")
                         .HasColumnType("timestamp with time zone")
                         .HasColumnName("updated_at");
+
+                    b.Property<int?>("VisitsInFourWeeks")
+                        .HasColumnType("integer")
+                        .HasColumnName("visits_in_four_weeks");
+
+                    b.Property<string>("Zone")
+                        .HasMaxLength(80)
+                        .HasColumnType("character varying(80)")
+                        .HasColumnName("zone");
 
                     b.HasKey("ProgrammeId", "Id")
                         .HasName("pk_children");
@@ -432,6 +455,12 @@ namespace Caseload.Data.Migrations
                             t.HasCheckConstraint("ck_children_enrolled_on", "enrolled_on >= born_on");
 
                             t.HasCheckConstraint("ck_children_gestation_days", "gestation_days between 140 and 314");
+
+                            t.HasCheckConstraint("ck_children_needed_discipline", "needed_discipline in ('occupational-therapy', 'physical-therapy', 'speech-language', 'other')");
+
+                            t.HasCheckConstraint("ck_children_referred_on", "referred_on between born_on and enrolled_on");
+
+                            t.HasCheckConstraint("ck_children_visits_in_four_weeks", "visits_in_four_weeks between 1 and 40");
                         });
                 });
 
@@ -924,7 +953,11 @@ namespace Caseload.Data.Migrations
                         .HasColumnType("uuid")
                         .HasColumnName("absent_clinician_id");
 
-                    b.Property<Guid>("CoveringClinicianId")
+                    b.Property<Guid?>("ChildId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("child_id");
+
+                    b.Property<Guid?>("CoveringClinicianId")
                         .HasColumnType("uuid")
                         .HasColumnName("covering_clinician_id");
 
@@ -950,6 +983,8 @@ namespace Caseload.Data.Migrations
 
                     b.ToTable("covers", null, t =>
                         {
+                            t.HasCheckConstraint("ck_covers_child", "child_id is null or covering_clinician_id is not null");
+
                             t.HasCheckConstraint("ck_covers_other", "absent_clinician_id <> covering_clinician_id");
 
                             t.HasCheckConstraint("ck_covers_through_on", "through_on >= from_on");
@@ -1460,6 +1495,10 @@ namespace Caseload.Data.Migrations
                         .HasColumnType("text[]")
                         .HasColumnName("languages");
 
+                    b.Property<int?>("MostChildren")
+                        .HasColumnType("integer")
+                        .HasColumnName("most_children");
+
                     b.Property<string>("Name")
                         .IsRequired()
                         .HasMaxLength(120)
@@ -1477,12 +1516,19 @@ namespace Caseload.Data.Migrations
                         .HasColumnType("text[]")
                         .HasColumnName("working_days");
 
+                    b.Property<string[]>("Zones")
+                        .IsRequired()
+                        .HasColumnType("text[]")
+                        .HasColumnName("zones");
+
                     b.HasKey("ProgrammeId", "Id")
                         .HasName("pk_clinicians");
 
                     b.ToTable("clinicians", null, t =>
                         {
                             t.HasCheckConstraint("ck_clinicians_discipline", "discipline in ('occupational-therapy', 'physical-therapy', 'speech-language', 'other')");
+
+                            t.HasCheckConstraint("ck_clinicians_most_children", "most_children between 0 and 500");
                         });
                 });
 
@@ -1534,6 +1580,11 @@ namespace Caseload.Data.Migrations
                         .HasMaxLength(80)
                         .HasColumnType("character varying(80)")
                         .HasColumnName("time_zone");
+
+                    b.Property<string>("WorkloadPolicy")
+                        .IsRequired()
+                        .HasColumnType("jsonb")
+                        .HasColumnName("workload_policy");
 
                     b.HasKey("Id")
                         .HasName("pk_programmes");
@@ -1743,6 +1794,243 @@ namespace Caseload.Data.Migrations
 
                             t.HasCheckConstraint("ck_item_statuses_step", "step between 0 and 2");
                         });
+                });
+
+            modelBuilder.Entity("Caseload.Data.Team.Assignment", b =>
+                {
+                    b.Property<Guid>("ProgrammeId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("programme_id");
+
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<Guid>("ChildId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("child_id");
+
+                    b.Property<Guid>("ClinicianId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("clinician_id");
+
+                    b.Property<DateOnly?>("EffectOn")
+                        .HasColumnType("date")
+                        .HasColumnName("effect_on");
+
+                    b.Property<DateTimeOffset?>("EndRecordedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("end_recorded_at");
+
+                    b.Property<DateOnly>("FromOn")
+                        .HasColumnType("date")
+                        .HasColumnName("from_on");
+
+                    b.Property<string>("Handover")
+                        .HasMaxLength(2000)
+                        .HasColumnType("character varying(2000)")
+                        .HasColumnName("handover");
+
+                    b.Property<DateTimeOffset?>("ReadAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("read_at");
+
+                    b.Property<DateTimeOffset>("RecordedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("recorded_at");
+
+                    b.Property<uint>("RowVersion")
+                        .IsConcurrencyToken()
+                        .ValueGeneratedOnAddOrUpdate()
+                        .HasColumnType("xid")
+                        .HasColumnName("xmin");
+
+                    b.Property<DateOnly?>("ThroughOn")
+                        .HasColumnType("date")
+                        .HasColumnName("through_on");
+
+                    b.Property<string>("Who")
+                        .IsRequired()
+                        .HasMaxLength(120)
+                        .HasColumnType("character varying(120)")
+                        .HasColumnName("who");
+
+                    b.HasKey("ProgrammeId", "Id")
+                        .HasName("pk_assignments");
+
+                    b.HasIndex("ProgrammeId", "ChildId")
+                        .IsUnique()
+                        .HasDatabaseName("ux_assignments_open")
+                        .HasFilter("through_on is null");
+
+                    b.HasIndex("ProgrammeId", "EffectOn")
+                        .HasDatabaseName("ix_assignments_effect_on")
+                        .HasFilter("effect_on is not null");
+
+                    b.HasIndex("ProgrammeId", "ChildId", "FromOn")
+                        .HasDatabaseName("ix_assignments_child");
+
+                    b.ToTable("assignments", null, t =>
+                        {
+                            t.HasCheckConstraint("ck_assignments_end", "(through_on is null) = (end_recorded_at is null)");
+
+                            t.HasCheckConstraint("ck_assignments_through_on", "through_on >= from_on");
+                        });
+                });
+
+            modelBuilder.Entity("Caseload.Data.Team.CalendarFeed", b =>
+                {
+                    b.Property<Guid>("ProgrammeId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("programme_id");
+
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<DateTimeOffset>("CreatedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("created_at");
+
+                    b.Property<DateTimeOffset?>("LastReadAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("last_read_at");
+
+                    b.Property<Guid>("PersonId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("person_id");
+
+                    b.Property<DateTimeOffset?>("RevokedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("revoked_at");
+
+                    b.Property<uint>("RowVersion")
+                        .IsConcurrencyToken()
+                        .ValueGeneratedOnAddOrUpdate()
+                        .HasColumnType("xid")
+                        .HasColumnName("xmin");
+
+                    b.Property<byte[]>("SecretHash")
+                        .IsRequired()
+                        .HasColumnType("bytea")
+                        .HasColumnName("secret_hash");
+
+                    b.HasKey("ProgrammeId", "Id")
+                        .HasName("pk_calendar_feeds");
+
+                    b.HasIndex("SecretHash")
+                        .IsUnique()
+                        .HasDatabaseName("ux_calendar_feeds_secret");
+
+                    b.HasIndex("ProgrammeId", "PersonId")
+                        .IsUnique()
+                        .HasDatabaseName("ux_calendar_feeds_person")
+                        .HasFilter("revoked_at is null");
+
+                    b.ToTable("calendar_feeds", (string)null);
+                });
+
+            modelBuilder.Entity("Caseload.Data.Team.NeverPair", b =>
+                {
+                    b.Property<Guid>("ProgrammeId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("programme_id");
+
+                    b.Property<Guid>("ChildId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("child_id");
+
+                    b.Property<Guid>("ClinicianId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("clinician_id");
+
+                    b.Property<string>("Reason")
+                        .IsRequired()
+                        .HasMaxLength(200)
+                        .HasColumnType("character varying(200)")
+                        .HasColumnName("reason");
+
+                    b.Property<DateTimeOffset>("RecordedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("recorded_at");
+
+                    b.Property<uint>("RowVersion")
+                        .IsConcurrencyToken()
+                        .ValueGeneratedOnAddOrUpdate()
+                        .HasColumnType("xid")
+                        .HasColumnName("xmin");
+
+                    b.Property<string>("Who")
+                        .IsRequired()
+                        .HasMaxLength(120)
+                        .HasColumnType("character varying(120)")
+                        .HasColumnName("who");
+
+                    b.HasKey("ProgrammeId", "ChildId", "ClinicianId")
+                        .HasName("pk_never_pairs");
+
+                    b.ToTable("never_pairs", (string)null);
+                });
+
+            modelBuilder.Entity("Caseload.Data.Team.PlannedVisit", b =>
+                {
+                    b.Property<Guid>("ProgrammeId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("programme_id");
+
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<DateTimeOffset>("ChangedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("changed_at");
+
+                    b.Property<Guid>("ChildId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("child_id");
+
+                    b.Property<Guid>("ClinicianId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("clinician_id");
+
+                    b.Property<DateTimeOffset>("CreatedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("created_at");
+
+                    b.Property<bool>("IsFixed")
+                        .HasColumnType("boolean")
+                        .HasColumnName("is_fixed");
+
+                    b.Property<DateOnly>("PlannedOn")
+                        .HasColumnType("date")
+                        .HasColumnName("planned_on");
+
+                    b.Property<int>("Revision")
+                        .HasColumnType("integer")
+                        .HasColumnName("revision");
+
+                    b.Property<uint>("RowVersion")
+                        .IsConcurrencyToken()
+                        .ValueGeneratedOnAddOrUpdate()
+                        .HasColumnType("xid")
+                        .HasColumnName("xmin");
+
+                    b.Property<TimeOnly?>("StartsAt")
+                        .HasColumnType("time without time zone")
+                        .HasColumnName("starts_at");
+
+                    b.HasKey("ProgrammeId", "Id")
+                        .HasName("pk_planned_visits");
+
+                    b.HasIndex("ProgrammeId", "ChildId", "PlannedOn")
+                        .IsUnique()
+                        .HasDatabaseName("ux_planned_visits_day");
+
+                    b.HasIndex("ProgrammeId", "ClinicianId", "PlannedOn")
+                        .HasDatabaseName("ix_planned_visits_clinician");
+
+                    b.ToTable("planned_visits", (string)null);
                 });
 
             modelBuilder.Entity("Caseload.Data.Visits.RecordedFinding", b =>
@@ -2125,11 +2413,16 @@ namespace Caseload.Data.Migrations
                         .IsRequired()
                         .HasConstraintName("fk_covers_clinicians_programme_id_absent_clinician_id");
 
+                    b.HasOne("Caseload.Data.Children.Child", null)
+                        .WithMany()
+                        .HasForeignKey("ProgrammeId", "ChildId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .HasConstraintName("fk_covers_children_programme_id_child_id");
+
                     b.HasOne("Caseload.Data.Programmes.Clinician", null)
                         .WithMany()
                         .HasForeignKey("ProgrammeId", "CoveringClinicianId")
                         .OnDelete(DeleteBehavior.Restrict)
-                        .IsRequired()
                         .HasConstraintName("fk_covers_clinicians_programme_id_covering_clinician_id");
                 });
 
@@ -2275,6 +2568,73 @@ namespace Caseload.Data.Migrations
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired()
                         .HasConstraintName("fk_item_statuses_reference_set_versions_programme_id_set_key");
+
+                    b.Navigation("Child");
+                });
+
+            modelBuilder.Entity("Caseload.Data.Team.Assignment", b =>
+                {
+                    b.HasOne("Caseload.Data.Children.Child", "Child")
+                        .WithMany()
+                        .HasForeignKey("ProgrammeId", "ChildId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired()
+                        .HasConstraintName("fk_assignments_children_programme_id_child_id");
+
+                    b.HasOne("Caseload.Data.Programmes.Clinician", null)
+                        .WithMany()
+                        .HasForeignKey("ProgrammeId", "ClinicianId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_assignments_clinicians_programme_id_clinician_id");
+
+                    b.Navigation("Child");
+                });
+
+            modelBuilder.Entity("Caseload.Data.Team.CalendarFeed", b =>
+                {
+                    b.HasOne("Caseload.Data.People.Person", null)
+                        .WithMany()
+                        .HasForeignKey("ProgrammeId", "PersonId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_calendar_feeds_people_programme_id_person_id");
+                });
+
+            modelBuilder.Entity("Caseload.Data.Team.NeverPair", b =>
+                {
+                    b.HasOne("Caseload.Data.Children.Child", "Child")
+                        .WithMany()
+                        .HasForeignKey("ProgrammeId", "ChildId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired()
+                        .HasConstraintName("fk_never_pairs_children_programme_id_child_id");
+
+                    b.HasOne("Caseload.Data.Programmes.Clinician", null)
+                        .WithMany()
+                        .HasForeignKey("ProgrammeId", "ClinicianId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_never_pairs_clinicians_programme_id_clinician_id");
+
+                    b.Navigation("Child");
+                });
+
+            modelBuilder.Entity("Caseload.Data.Team.PlannedVisit", b =>
+                {
+                    b.HasOne("Caseload.Data.Children.Child", "Child")
+                        .WithMany()
+                        .HasForeignKey("ProgrammeId", "ChildId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired()
+                        .HasConstraintName("fk_planned_visits_children_programme_id_child_id");
+
+                    b.HasOne("Caseload.Data.Programmes.Clinician", null)
+                        .WithMany()
+                        .HasForeignKey("ProgrammeId", "ClinicianId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_planned_visits_clinicians_programme_id_clinician_id");
 
                     b.Navigation("Child");
                 });

@@ -1,6 +1,6 @@
 namespace Caseload.Data.People;
 
-/// <summary>A span in which one clinician sees another's children.</summary>
+/// <summary>A span in which a clinician is away, and who sees the children meanwhile: all of them, or one.</summary>
 public sealed class Cover : IProgrammeOwned
 {
     /// <inheritdoc />
@@ -12,8 +12,11 @@ public sealed class Cover : IProgrammeOwned
     /// <summary>The clinician who is away.</summary>
     public required Guid AbsentClinicianId { get; init; }
 
-    /// <summary>The clinician who sees the children meanwhile.</summary>
-    public required Guid CoveringClinicianId { get; init; }
+    /// <summary>The clinician who sees the children meanwhile; null while nobody does but those who cover single children.</summary>
+    public required Guid? CoveringClinicianId { get; init; }
+
+    /// <summary>The one child that is covered; null for all children of the clinician who is away.</summary>
+    public Guid? ChildId { get; init; }
 
     /// <summary>First day.</summary>
     public required DateOnly FromOn { get; init; }

@@ -40,6 +40,12 @@ public sealed class Clinician : IProgrammeOwned
     /// <summary>The days on which the clinician works.</summary>
     public IReadOnlyList<DayOfWeek> WorkingDays { get; set; } = Weekdays;
 
+    /// <summary>The travel zones the clinician works in, in the programme's own words, the home zone first; none when all are alike.</summary>
+    public IReadOnlyList<string> Zones { get; set; } = [];
+
+    /// <summary>How many children at most; null without a limit but the hours.</summary>
+    public int? MostChildren { get; set; }
+
     /// <summary>Monday through Friday.</summary>
     public static IReadOnlyList<DayOfWeek> Weekdays { get; } =
     [DayOfWeek.Monday, DayOfWeek.Tuesday, DayOfWeek.Wednesday, DayOfWeek.Thursday, DayOfWeek.Friday];

@@ -1,4 +1,5 @@
 using Caseload.Data.Access;
+using Caseload.Domain.Assignment;
 using Caseload.Domain.Policy;
 
 namespace Caseload.Data.Programmes;
@@ -23,6 +24,9 @@ public sealed class Programme : IProgrammeOwned
 
     /// <summary>Its numbers for alerts, the digest and mail.</summary>
     public AlertPolicy AlertPolicy { get; set; } = AlertPolicy.Default;
+
+    /// <summary>What work a child makes and how much of it a clinician can do.</summary>
+    public WorkloadPolicy WorkloadPolicy { get; set; } = WorkloadPolicy.Default;
 
     /// <summary>The key of the reference set in use. After a change, the statuses are rebuilt in the same transaction.</summary>
     public required string ActiveSetKey { get; set; }

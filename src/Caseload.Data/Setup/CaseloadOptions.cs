@@ -1,6 +1,7 @@
 using Caseload.Data.Alerts;
 using Caseload.Data.Programmes;
 using Caseload.Data.Statuses;
+using Caseload.Data.Team;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.Design;
 using Microsoft.Extensions.DependencyInjection;
@@ -26,6 +27,7 @@ public static class CaseloadOptions
         services.AddSingleton<ReferenceLibrary>();
         services.AddSingleton<StatusProjection>();
         services.AddSingleton<AlertClock>();
+        services.AddSingleton<AssignmentClock>();
         return services;
     }
 

@@ -2,6 +2,7 @@ using Bunit;
 using Caseload.Data.Access;
 using Caseload.Domain;
 using Caseload.Web.Features.People;
+using Caseload.Web.Ui;
 
 namespace Caseload.Components.Tests.People;
 

@@ -4,6 +4,7 @@ using Caseload.Data.Alerts;
 using Caseload.Data.Children;
 using Caseload.Data.Digests;
 using Caseload.Data.People;
+using Caseload.Data.Team;
 using Caseload.Data.Visits;
 using Caseload.Domain;
 using Caseload.Domain.Alerts;
@@ -116,6 +117,7 @@ internal sealed class AccessWorld(MigratedPostgres postgres) : IAsyncDisposable
         services.AddSingleton<SignInDoor>();
         services.AddSingleton<FailureLog>();
         services.AddSingleton<AlertClock>();
+        services.AddSingleton<AssignmentClock>();
         services.AddJobClasses();
         WebHost.AddHandlers(services);
         world._services = services.BuildServiceProvider();
@@ -146,6 +148,10 @@ internal sealed class AccessWorld(MigratedPostgres postgres) : IAsyncDisposable
                         union all select md5(coalesce(string_agg(row::text, ',' order by row::text), '')) from invitations as row
                         union all select md5(coalesce(string_agg(row::text, ',' order by row::text), '')) from sign_ins as row
                         union all select md5(coalesce(string_agg(row::text, ',' order by row::text), '')) from covers as row
+                        union all select md5(coalesce(string_agg(row::text, ',' order by row::text), '')) from assignments as row
+                        union all select md5(coalesce(string_agg(row::text, ',' order by row::text), '')) from never_pairs as row
+                        union all select md5(coalesce(string_agg(row::text, ',' order by row::text), '')) from planned_visits as row
+                        union all select md5(coalesce(string_agg(row::text, ',' order by row::text), '')) from calendar_feeds as row
                         union all select md5(coalesce(string_agg(row::text, ',' order by row::text), '')) from reasoned_reaches as row
                         union all select md5(coalesce(string_agg(row::text, ',' order by row::text), '')) from job_runs as row
                         union all select md5(coalesce(string_agg(row::text, ',' order by row::text), '')) from programmes as row

@@ -45,6 +45,7 @@ public sealed class EndpointMatrixTests(LoopbackSite site) : IClassFixture<Loopb
         ["/people/{PersonId:guid}"] = "A---",
         ["/people/access"] = "A---",
         ["/team"] = "-L--",
+        ["/team/away"] = "-L--",
         ["/jobs"] = "A---",
         ["/record"] = "ALO-",
         ["/mail"] = "A---",

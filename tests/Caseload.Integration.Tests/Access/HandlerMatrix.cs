@@ -1,5 +1,6 @@
 using Caseload.Data.Access;
 using Caseload.Domain.Alerts;
+using Caseload.Domain.Assignment;
 using Caseload.Domain.Findings;
 using Caseload.Domain.Policy;
 using Caseload.Domain.Reference;
@@ -182,6 +183,25 @@ internal static class HandlerMatrix
         ["DisablePersonHandler"] = new(_administrators, (world, _) => new DisablePerson(world.Of(Who.Nobody).PersonId, true)),
         ["EndSignInsHandler"] = new(_administrators, (world, _) => new EndSignIns(world.Of(Who.Nobody).PersonId, null)),
         ["GetAccessReportHandler"] = new(_administrators, (_, _) => new GetAccessReport()),
+        ["GetTeamHandler"] = new(_leads, (_, _) => new GetTeam()),
+        ["AssignChildrenHandler"] = new(
+            _leads,
+            (world, child) =>
+                new AssignChildren(
+                    StoreFixture.NewId(),
+                    [new ChosenChild(child.Child.Id, child.Child.ClinicianId)],
+                    new AssignForm { ClinicianId = world.Of(Who.ReasoningClinician).ClinicianId, FromOn = StoreFixture.TodayOn }
+                )
+        ),
+        ["SaveClinicianLimitsHandler"] = new(
+            _leads,
+            (world, _) => new SaveClinicianLimits(world.Of(Who.OwnClinician).ClinicianId!.Value, 0, new LimitsForm { Zones = "North" })
+        ),
+        ["SaveNeverPairHandler"] = new(
+            _leads,
+            (world, child) => new SaveNeverPair(child.Child.Id, world.Of(Who.ReasoningClinician).ClinicianId!.Value, "Neighbours")
+        ),
+        ["SaveWorkloadPolicyHandler"] = new(_leads, (_, _) => new SaveWorkloadPolicy(new WorkloadForm(WorkloadPolicy.Default))),
         ["ListCoversHandler"] = new(_leads, (_, _) => new ListCovers()),
         ["SaveCoverHandler"] = new(
             _leads,

@@ -21,6 +21,9 @@ public sealed class TableMatrixTests(MigratedPostgres postgres)
         ["item_statuses"] = "child_id",
         ["alert_steps"] = "child_id",
         ["alerts"] = "child_id",
+        ["assignments"] = "child_id",
+        ["never_pairs"] = "child_id",
+        ["planned_visits"] = "child_id",
         ["child_signs"] = "child_id",
         ["child_statuses"] = "child_id",
         ["child_exclusions"] = "child_id",
@@ -33,6 +36,7 @@ public sealed class TableMatrixTests(MigratedPostgres postgres)
     [
         "access_chain_heads",
         "access_entries",
+        "calendar_feeds",
         "child_code_counters",
         "child_tombstones",
         "clinicians",
@@ -302,6 +306,16 @@ public sealed class TableMatrixTests(MigratedPostgres postgres)
                 select programme_id, gen_random_uuid(), child_id, id, 'acknowledged', raised_at, 'test' from alerts;
             insert into child_statuses (programme_id, child_id, computed_for_on)
                 select programme_id, id, born_on from children on conflict do nothing;
+            insert into clinicians (programme_id, id, name, initials, discipline, languages, working_days, zones, is_active)
+                select programme_id, gen_random_uuid(), 'Any Body', 'AB', 'other', '{}', '{}', '{}', true from programmes;
+            insert into assignments (programme_id, id, child_id, clinician_id, from_on, recorded_at, who)
+                select child.programme_id, gen_random_uuid(), child.id, clinician.id, child.born_on, now(), 'test'
+                from children as child join clinicians as clinician
+                on clinician.programme_id = child.programme_id and clinician.name = 'Any Body';
+            insert into never_pairs (programme_id, child_id, clinician_id, reason, who, recorded_at)
+                select programme_id, child_id, clinician_id, 'test', 'test', recorded_at from assignments;
+            insert into planned_visits (programme_id, id, child_id, clinician_id, planned_on, is_fixed, created_at, changed_at, revision)
+                select programme_id, gen_random_uuid(), child_id, clinician_id, from_on, false, recorded_at, recorded_at, 0 from assignments;
             insert into visit_drafts (programme_id, visit_id, form, updated_at)
                 select programme_id, id, '{}', started_at from visits where finished_at is null;
             """

@@ -61,6 +61,7 @@ internal sealed partial class SimulatedYear : IAsyncDisposable
     private readonly Dictionary<Guid, int> _takenUnmarked = [];
     private readonly ConcurrentBag<Task> _late = [];
     private int _kills;
+    private bool _isOver;
 
     private SimulatedYear(StoreFixture store)
     {
@@ -133,10 +134,11 @@ internal sealed partial class SimulatedYear : IAsyncDisposable
             }
             await SettleAsync(at, now);
         }
-        await Task.WhenAll(_late);
         // Kills that waited for a message until the end happen at work.
         var waited = _armed.SelectMany(queue => queue).Select(kill => kill with { Point = KillPoint.AtWork });
         await SettleAsync(steps[^1].At.AddHours(1), [.. waited]);
+        _isOver = true;
+        await Task.WhenAll(_late);
         return await ReadOutcomeAsync();
     }
 
@@ -169,11 +171,7 @@ internal sealed partial class SimulatedYear : IAsyncDisposable
         var killing = kills.Select(async kill =>
         {
             await Task.Delay(kill.Delay, Ct);
-            while (!Kill(kill.Node))
-            {
-                // It is dead already and about to come back.
-                await Task.Delay(1, Ct);
-            }
+            await KillWhenUpAsync(kill.Node);
         });
         var all = Task.WhenAll(killing);
         var began = System.Diagnostics.Stopwatch.GetTimestamp();
@@ -245,7 +243,16 @@ internal sealed partial class SimulatedYear : IAsyncDisposable
     private async Task KillLaterAsync(PlannedKill kill)
     {
         await Task.Delay(kill.Delay / 4, CancellationToken.None);
-        Kill(kill.Node);
+        await KillWhenUpAsync(kill.Node);
+    }
+
+    private async Task KillWhenUpAsync(int node)
+    {
+        // It may be dead already, and about to come back.
+        while (!Kill(node) && !_isOver)
+        {
+            await Task.Delay(1, CancellationToken.None);
+        }
     }
 
     private PlannedKill? TakeArmed(int node, KillPoint point) =>

@@ -182,6 +182,7 @@ public sealed class ListAlertsHandler(CaseloadDb db, StatusProjection projection
                 || context.Covers.Any(cover =>
                     cover.CoveringClinicianId == me
                     && cover.AbsentClinicianId == row.Child.ClinicianId
+                    && (cover.ChildId == null || cover.ChildId == row.ChildId)
                     && cover.FromOn <= todayOn
                     && cover.ThroughOn >= todayOn
                 )

@@ -47,6 +47,9 @@ public sealed class ChildForm
     /// <summary>Who is responsible.</summary>
     public Guid? ClinicianId { get; set; }
 
+    /// <summary>What decides who can see the child, and how often.</summary>
+    public CareForm Care { get; set; } = new();
+
     /// <summary>A note for colleagues.</summary>
     public string Note { get; set; } = "";
 
@@ -97,6 +100,7 @@ public sealed class ChildForm
             Days = child.GestationDays is { } rest ? (rest % 7).ToString(CultureInfo.InvariantCulture) : "",
             EnrolledOn = child.EnrolledOn,
             ClinicianId = child.ClinicianId,
+            Care = CareForm.Of(child),
             Note = child.Note ?? "",
         };
 }

@@ -1,6 +1,7 @@
 using Caseload.Data;
 using Caseload.Data.Access;
 using Caseload.Data.Statuses;
+using Caseload.Data.Team;
 using Caseload.Domain;
 using Microsoft.EntityFrameworkCore;
 
@@ -36,6 +37,15 @@ public sealed class CloseChildHandler(CaseloadDb db, StatusProjection projection
         child.ClosedOn = request.Reason is null ? null : todayOn;
         child.ClosingReason = request.Reason?.Trim();
         child.UpdatedAt = time.GetUtcNow();
+        if (request.Reason is not null)
+        {
+            await AssignmentBook.CloseAsync(context, child, todayOn, ct);
+        }
+        else
+        {
+            var wish = new AssignmentWish(Guid.CreateVersion7(child.UpdatedAt), child.ClinicianId, todayOn, null);
+            await AssignmentBook.AssignAsync(context, child, wish, todayOn, ct);
+        }
         await projection.RewriteAsync(context, child.Id, todayOn, ct);
         context.Record(request.Reason is null ? "child-reopened" : "child-closed", child.Id, time.GetUtcNow());
         await context.SaveChangesAsync(ct);

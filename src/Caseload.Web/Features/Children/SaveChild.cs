@@ -2,6 +2,7 @@ using Caseload.Data;
 using Caseload.Data.Access;
 using Caseload.Data.Children;
 using Caseload.Data.Statuses;
+using Caseload.Data.Team;
 using Caseload.Domain;
 using Caseload.Domain.Ages;
 using Microsoft.EntityFrameworkCore;
@@ -90,7 +91,10 @@ public sealed class SaveChildHandler(CaseloadDb db, StatusProjection projection,
             context.Entry(child).Property(row => row.RowVersion).OriginalValue = request.RowVersion;
         }
         Apply(request.Form, birth.Value, child, now);
-        child.ClinicianId = clinicianId;
+        if (await AssignAsync(context, child, clinicianId, todayOn, ct) is { } refusal)
+        {
+            return new SaveChildOutcome.Refused([refusal with { Field = "clinician" }]);
+        }
         await projection.RewriteAsync(context, child.Id, todayOn, ct);
         context.Record(
             request.IsNew ? "child-added" : "child-edited",
@@ -112,6 +116,24 @@ public sealed class SaveChildHandler(CaseloadDb db, StatusProjection projection,
             return await AnswerTakenAsync(actor, request.ChildId, ct);
         }
         return new SaveChildOutcome.Saved(child.Code);
+    }
+
+    /// <summary>A new child is the clinician's from the day the programme took it on, another from today.</summary>
+    private static async Task<Refusal?> AssignAsync(
+        CaseloadDbContext context,
+        Child child,
+        Guid? clinicianId,
+        DateOnly todayOn,
+        CancellationToken ct
+    )
+    {
+        if (child.ClinicianId == clinicianId)
+        {
+            return null;
+        }
+        var fromOn = context.Entry(child).State == EntityState.Added ? child.EnrolledOn : todayOn;
+        var wish = new AssignmentWish(Guid.CreateVersion7(context.At), clinicianId, fromOn, null);
+        return await AssignmentBook.AssignAsync(context, child, wish, todayOn, ct);
     }
 
     /// <summary>A birth date cannot come after what was already found.</summary>
@@ -165,6 +187,7 @@ public sealed class SaveChildHandler(CaseloadDb db, StatusProjection projection,
         child.GestationDays = birth.Gestation?.TotalDays;
         child.EnrolledOn = form.EnrolledOn!.Value;
         child.Note = string.IsNullOrWhiteSpace(form.Note) ? null : form.Note.Trim();
+        form.Care.Apply(child);
         child.UpdatedAt = now;
     }
 
@@ -182,6 +205,7 @@ public sealed class SaveChildHandler(CaseloadDb db, StatusProjection projection,
         {
             refusals.Add(new Refusal("enrolled", "The day must lie between the birth and today."));
         }
+        refusals.AddRange(form.Care.Check(form.BornOn, form.EnrolledOn));
         if (form.Note.Length > TextLimits.Note)
         {
             refusals.Add(new Refusal("note", $"The note may have {TextLimits.Note} characters; it has {form.Note.Length}. Shorten it."));

@@ -41,17 +41,6 @@ public static class PeopleWords
             _ => "no child's record",
         };
 
-    /// <summary>What a discipline is called.</summary>
-    public static string NameOf(Discipline discipline) =>
-        discipline switch
-        {
-            Discipline.OccupationalTherapy => "Occupational therapy",
-            Discipline.PhysicalTherapy => "Physical therapy",
-            Discipline.SpeechLanguage => "Speech-language pathology",
-            Discipline.Other => "Other discipline",
-            _ => throw new ArgumentOutOfRangeException(nameof(discipline)),
-        };
-
     /// <summary>Several roles in one line.</summary>
     public static string NamesOf(IEnumerable<Role> roles) => string.Join(", ", roles.Select(NameOf));
 

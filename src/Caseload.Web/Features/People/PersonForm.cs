@@ -4,6 +4,7 @@ using Caseload.Data;
 using Caseload.Data.Access;
 using Caseload.Data.Programmes;
 using Caseload.Domain;
+using Caseload.Web.Ui;
 
 namespace Caseload.Web.Features.People;
 

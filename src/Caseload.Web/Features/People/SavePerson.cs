@@ -4,6 +4,7 @@ using Caseload.Data.People;
 using Caseload.Data.Programmes;
 using Caseload.Domain;
 using Caseload.Web.Platform.Access;
+using Caseload.Web.Ui;
 using Microsoft.EntityFrameworkCore;
 using Npgsql;
 

@@ -8,8 +8,11 @@ public sealed class CoverForm
     /// <summary>Who is away.</summary>
     public Guid? AbsentClinicianId { get; set; }
 
-    /// <summary>Who sees the children meanwhile.</summary>
+    /// <summary>Who sees the children meanwhile; null while that is not settled.</summary>
     public Guid? CoveringClinicianId { get; set; }
+
+    /// <summary>Whether several colleagues will share the children, which is settled afterwards.</summary>
+    public bool IsShared { get; set; }
 
     /// <summary>First day.</summary>
     public DateOnly? FromOn { get; set; }
@@ -25,11 +28,11 @@ public sealed class CoverForm
         {
             refusals.Add(new Refusal("absent", "Choose who is away."));
         }
-        if (CoveringClinicianId is null)
+        if (CoveringClinicianId is null && !IsShared)
         {
-            refusals.Add(new Refusal("covering", "Choose who sees the children meanwhile."));
+            refusals.Add(new Refusal("covering", "Choose who sees the children meanwhile, or that colleagues share them."));
         }
-        else if (CoveringClinicianId == AbsentClinicianId)
+        else if (CoveringClinicianId is not null && CoveringClinicianId == AbsentClinicianId)
         {
             refusals.Add(new Refusal("covering", "Choose somebody other than who is away."));
         }

@@ -21,14 +21,28 @@ public sealed class EndCoverHandler(CaseloadDb db, TimeProvider time)
         {
             return false;
         }
-        if (cover.FromOn >= todayOn)
+        // Whoever is back is back for all children, also for those that were shared out.
+        var shares = await context
+            .Covers.Where(row =>
+                cover.ChildId == null
+                && row.ChildId != null
+                && row.AbsentClinicianId == cover.AbsentClinicianId
+                && row.FromOn <= cover.ThroughOn
+                && row.ThroughOn >= cover.FromOn
+                && row.ThroughOn >= todayOn
+            )
+            .ToListAsync(ct);
+        foreach (var row in shares.Prepend(cover))
         {
-            // It never held on a whole day; the access record keeps that it was arranged and ended.
-            context.Remove(cover);
-        }
-        else
-        {
-            cover.ThroughOn = todayOn.AddDays(-1);
+            if (row.FromOn >= todayOn)
+            {
+                // It never held on a whole day; the access record keeps that it was arranged and ended.
+                context.Remove(row);
+            }
+            else
+            {
+                row.ThroughOn = todayOn.AddDays(-1);
+            }
         }
         context.Record("cover-ended", null, time.GetUtcNow(), new AccessDetail().With("cover", cover.Id));
         await context.SaveChangesAsync(ct);

@@ -12,18 +12,34 @@ public sealed record ListCovers;
 /// <param name="Name">The name.</param>
 public sealed record CoverChoice(Guid Id, string Name);
 
-/// <summary>A cover that holds or will.</summary>
+/// <summary>A clinician who is or will be away.</summary>
 /// <param name="Id">The cover.</param>
-/// <param name="Absent">Who is away.</param>
-/// <param name="Covering">Who sees the children meanwhile.</param>
+/// <param name="AbsentId">Who is away.</param>
+/// <param name="Absent">The name.</param>
+/// <param name="Covering">Who sees all the children meanwhile; null when colleagues share them.</param>
 /// <param name="FromOn">First day.</param>
 /// <param name="ThroughOn">Last day.</param>
 /// <param name="ChildCount">How many open cases it concerns.</param>
-public sealed record CoverRow(Guid Id, string Absent, string Covering, DateOnly FromOn, DateOnly ThroughOn, int ChildCount)
+/// <param name="Shares">When colleagues share them, who sees how many.</param>
+public sealed record CoverRow(
+    Guid Id,
+    Guid AbsentId,
+    string Absent,
+    string? Covering,
+    DateOnly FromOn,
+    DateOnly ThroughOn,
+    int ChildCount,
+    IReadOnlyList<CoverShare> Shares
+)
 {
     /// <summary>Whether it holds on a day.</summary>
     public bool HoldsOn(DateOnly on) => FromOn <= on && on <= ThroughOn;
 }
+
+/// <summary>How many children a colleague sees meanwhile.</summary>
+/// <param name="Covering">The colleague.</param>
+/// <param name="ChildCount">How many children.</param>
+public sealed record CoverShare(string Covering, int ChildCount);
 
 /// <summary>Covers and who can be chosen for one.</summary>
 /// <param name="TodayOn">Today in the programme's zone.</param>
@@ -39,26 +55,49 @@ public sealed class ListCoversHandler(CaseloadDb db, TimeProvider time)
     {
         var todayOn = actor.TodayOn(time);
         await using var context = await db.EnterAsync(actor, Permission.ArrangeCover, ct);
+        var names = await context.Clinicians.AsNoTracking().ToDictionaryAsync(row => row.Id, row => row.Name, ct);
         var covers = await context
             .Covers.AsNoTracking()
             .Where(cover => cover.ThroughOn >= todayOn)
             .OrderBy(cover => cover.FromOn)
             .ThenBy(cover => cover.Id)
+            .ToListAsync(ct);
+        var absentIds = covers.Select(cover => cover.AbsentClinicianId).Distinct().ToList();
+        var childCounts = await context
+            .Children.Where(child => child.ClosedOn == null && absentIds.Contains(child.ClinicianId!.Value))
+            .GroupBy(child => child.ClinicianId!.Value)
+            .Select(group => new { group.Key, Count = group.Count() })
+            .ToDictionaryAsync(row => row.Key, row => row.Count, ct);
+        var rows = covers
+            .Where(cover => cover.ChildId is null)
             .Select(cover => new CoverRow(
                 cover.Id,
-                context.Clinicians.First(clinician => clinician.Id == cover.AbsentClinicianId).Name,
-                context.Clinicians.First(clinician => clinician.Id == cover.CoveringClinicianId).Name,
+                cover.AbsentClinicianId,
+                names[cover.AbsentClinicianId],
+                cover.CoveringClinicianId is { } id ? names[id] : null,
                 cover.FromOn,
                 cover.ThroughOn,
-                context.Children.Count(child => child.ClinicianId == cover.AbsentClinicianId && child.ClosedOn == null)
+                childCounts.GetValueOrDefault(cover.AbsentClinicianId),
+                [
+                    .. covers
+                        .Where(share =>
+                            share.ChildId is not null
+                            && share.AbsentClinicianId == cover.AbsentClinicianId
+                            && share.FromOn <= cover.ThroughOn
+                            && share.ThroughOn >= cover.FromOn
+                        )
+                        .GroupBy(share => names[share.CoveringClinicianId!.Value])
+                        .OrderBy(group => group.Key, StringComparer.CurrentCulture)
+                        .Select(group => new CoverShare(group.Key, group.Count())),
+                ]
             ))
-            .ToListAsync(ct);
+            .ToList();
         var clinicians = await context
             .Clinicians.AsNoTracking()
             .Where(clinician => clinician.IsActive)
             .OrderBy(clinician => clinician.Name)
             .Select(clinician => new CoverChoice(clinician.Id, clinician.Name))
             .ToListAsync(ct);
-        return new CoverList(todayOn, covers, clinicians);
+        return new CoverList(todayOn, rows, clinicians);
     }
 }

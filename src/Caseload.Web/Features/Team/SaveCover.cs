@@ -24,7 +24,7 @@ public sealed class SaveCoverHandler(CaseloadDb db, TimeProvider time)
         {
             return refusals;
         }
-        var (absentId, coveringId) = (form.AbsentClinicianId!.Value, form.CoveringClinicianId!.Value);
+        var (absentId, coveringId) = (form.AbsentClinicianId!.Value, form.IsShared ? null : form.CoveringClinicianId);
         var (fromOn, throughOn) = (form.FromOn!.Value, form.ThroughOn!.Value);
 
         await using var context = await db.EnterAsync(actor, Permission.ArrangeCover, ct);
@@ -71,7 +71,7 @@ public sealed class SaveCoverHandler(CaseloadDb db, TimeProvider time)
         return [];
     }
 
-    private static List<Refusal> RefusalsOf(Guid absentId, Guid coveringId, IReadOnlyCollection<Guid> activeIds, List<Cover> meanwhile)
+    private static List<Refusal> RefusalsOf(Guid absentId, Guid? coveringId, IReadOnlyCollection<Guid> activeIds, List<Cover> meanwhile)
     {
         var refusals = new List<Refusal>();
         if (!activeIds.Contains(absentId))
@@ -86,11 +86,11 @@ public sealed class SaveCoverHandler(CaseloadDb db, TimeProvider time)
         {
             refusals.Add(new Refusal("absent", $"Covers a colleague {Span(covers)}. Find somebody else for that cover first."));
         }
-        if (!activeIds.Contains(coveringId))
+        if (coveringId is { } id && !activeIds.Contains(id))
         {
             refusals.Add(new Refusal("covering", "This clinician no longer works here. Choose another."));
         }
-        else if (meanwhile.Find(row => row.AbsentClinicianId == coveringId) is { } away)
+        else if (coveringId is not null && meanwhile.Find(row => row.AbsentClinicianId == coveringId) is { } away)
         {
             refusals.Add(new Refusal("covering", $"Is away {Span(away)}. Choose another, or other days."));
         }

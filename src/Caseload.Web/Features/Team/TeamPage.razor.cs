@@ -1,32 +1,36 @@
 using Caseload.Domain;
 using Caseload.Web.Platform;
+using Caseload.Web.Platform.Team;
+using Caseload.Web.Ui;
 using Microsoft.AspNetCore.Components;
 
 namespace Caseload.Web.Features.Team;
 
-/// <summary>The team lead's page about who is away.</summary>
+/// <summary>The team lead's desk: who waits, and each clinician's caseload.</summary>
 public partial class TeamPage
 {
-    private CoverList? _list;
-    private CoverForm _form = new();
+    private readonly HashSet<Guid> _chosen = [];
+    private readonly HashSet<Guid> _open = [];
+    private TeamFacts? _team;
+    private AssignForm _form = new();
     private IReadOnlyList<Refusal> _refusals = [];
+    private Guid? _dragged;
+    private Guid _attemptId;
     private string? _saved;
-    private Guid _newId;
 
     [Inject]
-    private ListCoversHandler Covers { get; set; } = default!;
+    private GetTeamHandler Teams { get; set; } = default!;
 
     [Inject]
-    private SaveCoverHandler Saving { get; set; } = default!;
-
-    [Inject]
-    private EndCoverHandler Ending { get; set; } = default!;
+    private AssignChildrenHandler Assigning { get; set; } = default!;
 
     [Inject]
     private ActorSource Actors { get; set; } = default!;
 
     [Inject]
     private TimeProvider Time { get; set; } = default!;
+
+    private IReadOnlyList<TeamChild> Chosen => [.. _team!.Children.Where(child => _chosen.Contains(child.Id))];
 
     /// <inheritdoc />
     protected override Task OnInitializedAsync() => ReloadAsync();
@@ -35,38 +39,67 @@ public partial class TeamPage
         LoadAsync(async ct =>
         {
             await FetchAsync(ct);
-            Begin();
+            Forget();
             return true;
         });
 
-    private async Task FetchAsync(CancellationToken ct) =>
-        _list = await Covers.HandleAsync(await Actors.GetAsync(ct), new ListCovers(), ct);
+    private Task RefetchAsync() => RunAsync(FetchAsync);
 
-    private void Begin()
+    private async Task FetchAsync(CancellationToken ct) => _team = await Teams.HandleAsync(await Actors.GetAsync(ct), new GetTeam(), ct);
+
+    private void Forget()
     {
-        _newId = Guid.CreateVersion7(Time.GetUtcNow());
-        _form = new CoverForm { FromOn = _list!.TodayOn };
+        _chosen.Clear();
         _refusals = [];
+        _form = new AssignForm { FromOn = _team!.TodayOn };
+        _attemptId = Guid.CreateVersion7(Time.GetUtcNow());
+        _dragged = null;
     }
 
-    private Task SaveAsync() =>
-        RunAsync(async ct =>
-        {
-            _saved = null;
-            _refusals = await Saving.HandleAsync(await Actors.GetAsync(ct), new SaveCover(_newId, _form), ct);
-            if (_refusals.Count == 0)
-            {
-                await FetchAsync(ct);
-                Begin();
-                _saved = "The cover is arranged.";
-            }
-        });
+    private void Toggle(Guid childId)
+    {
+        _saved = null;
+        _ = _chosen.Remove(childId) || _chosen.Add(childId);
+    }
 
-    private Task EndAsync(Guid id) =>
+    private void Open(Guid clinicianId) => _ = _open.Remove(clinicianId) || _open.Add(clinicianId);
+
+    private void Drag(Guid? childId) => _dragged = childId;
+
+    /// <summary>Dropping chooses and proposes; what is given is only given by the button.</summary>
+    private void Drop(Guid clinicianId)
+    {
+        if (_dragged is { } childId)
+        {
+            if (!_chosen.Contains(childId))
+            {
+                _chosen.Clear();
+                _chosen.Add(childId);
+            }
+            (_form.ClinicianId, _form.IsNobody) = (clinicianId, false);
+            _dragged = null;
+        }
+    }
+
+    private Task AssignAsync() =>
         RunAsync(async ct =>
         {
             _saved = null;
-            await Ending.HandleAsync(await Actors.GetAsync(ct), new EndCover(id), ct);
+            var children = Chosen;
+            _refusals = await Assigning.HandleAsync(
+                await Actors.GetAsync(ct),
+                new AssignChildren(_attemptId, [.. children.Select(child => new ChosenChild(child.Id, child.ClinicianId))], _form),
+                ct
+            );
+            if (_refusals.Count > 0)
+            {
+                return;
+            }
+            var name = _team!.Clinicians.FirstOrDefault(row => row.Id == _form.ClinicianId)?.Name;
+            var from = _form.FromOn == _team.TodayOn ? "today" : Dates.Full(_form.FromOn);
+            var count = TeamWords.Children(children.Count);
+            _saved = _form.IsNobody ? $"{count} without a clinician from {from}." : $"{count} given to {name} from {from}.";
             await FetchAsync(ct);
+            Forget();
         });
 }

@@ -1,6 +1,7 @@
 using Caseload.Data;
 using Caseload.Data.Alerts;
 using Caseload.Data.Digests;
+using Caseload.Data.People;
 using Caseload.Data.Programmes;
 using Caseload.Domain.Alerts;
 using Caseload.Domain.Calendar;
@@ -24,7 +25,7 @@ public sealed class DigestReading
     private readonly DigestWeek _digest;
     private readonly List<DigestChildPart> _parts = [];
     private readonly Dictionary<Guid, string> _clinicians = [];
-    private ILookup<Guid, Guid> _coveredBy = Array.Empty<Guid>().ToLookup(id => id);
+    private CoversOnDay? _covers;
     private List<AlertRow> _alerts = [];
 
     private DigestReading(DigestRhythm rhythm, DigestWeek digest)
@@ -63,7 +64,11 @@ public sealed class DigestReading
     public DigestContent ForClinician(Guid clinicianId) =>
         ContentOf(
             DigestScope.Clinician,
-            [.. _parts.Where(part => part.ClinicianId is { } id && (id == clinicianId || _coveredBy[clinicianId].Contains(id)))],
+            [
+                .. _parts.Where(part =>
+                    part.ClinicianId is { } id && (id == clinicianId || _covers!.IsCoveredBy(part.ChildId, id, clinicianId))
+                ),
+            ],
             id => id == clinicianId ? null : LabelOf(id),
             null
         );
@@ -88,11 +93,7 @@ public sealed class DigestReading
             }
         }
         var on = _digest.AsOfOn;
-        var covers = await context
-            .Covers.Where(cover => cover.FromOn <= on && cover.ThroughOn >= on)
-            .Select(cover => new { cover.CoveringClinicianId, cover.AbsentClinicianId })
-            .ToListAsync(ct);
-        _coveredBy = covers.ToLookup(cover => cover.CoveringClinicianId, cover => cover.AbsentClinicianId);
+        _covers = await CoversOnDay.ReadAsync(context, on, ct);
     }
 
     private async Task ReadChildrenAsync(CaseloadDbContext context, Interpreter interpreter, AlertPolicy policy, CancellationToken ct)

@@ -1,11 +1,12 @@
 using System.Globalization;
 using Caseload.Data;
 using Caseload.Data.Statuses;
+using Caseload.Data.Team;
 
 namespace Caseload.Web.Platform.Jobs;
 
-/// <summary>Takes what changes with the day: statuses whose day has come, and the alerts that follow.</summary>
-public sealed class SweepJob(StatusProjection statuses, TimeProvider time) : ProgrammeJob
+/// <summary>Takes what changes with the day: planned assignments that begin, statuses whose day has come, and the alerts that follow.</summary>
+public sealed class SweepJob(AssignmentClock assignments, StatusProjection statuses, TimeProvider time) : ProgrammeJob
 {
     private static readonly TimeOnly _hour = new(0, 5);
 
@@ -33,6 +34,7 @@ public sealed class SweepJob(StatusProjection statuses, TimeProvider time) : Pro
     public override async Task<string> RunAsync(JobProgress run, CancellationToken ct)
     {
         var todayOn = run.Programme.TodayOn(time.GetUtcNow());
+        await assignments.RunAsync(run.Programme.Id, todayOn, ct);
         var counts = await statuses.RefreshDueAsync(
             run.Programme.Id,
             todayOn,

@@ -2,7 +2,7 @@ using System.Globalization;
 using System.Text.RegularExpressions;
 using Caseload.Domain;
 
-namespace Caseload.Web.Features.People;
+namespace Caseload.Web.Ui;
 
 /// <summary>Languages as BCP 47 tags, read from what a person types and shown by their names.</summary>
 public static partial class LanguageTags
