@@ -59,6 +59,7 @@ public static class AccessWords
         ["never-pair-removed"] = "Took back that a clinician is not to see the child",
         ["clinician-limits-changed"] = "Changed the limits of a clinician's caseload",
         ["workload-policy-saved"] = "Changed the numbers that loads are worked out with",
+        ["matrix-listed"] = "Looked at the matrix of children and items",
         ["team-listed"] = "Looked at the team's caseloads",
         ["child-closed"] = "Closed the case",
         ["child-reopened"] = "Opened the case again",

@@ -131,3 +131,31 @@ window.caseload = {
   },
   scrollTo: (id) => document.getElementById(id)?.scrollIntoView({ block: "start", behavior: "instant" }),
 };
+
+// A grid of links is one stop of the Tab key; arrow keys move within it. The cells are plain markup, so this needs no round trip.
+(() => {
+  const steps = { ArrowLeft: [0, -1], ArrowRight: [0, 1], ArrowUp: [-1, 0], ArrowDown: [1, 0] };
+  document.addEventListener("keydown", (event) => {
+    const step = steps[event.key];
+    const table = event.target.closest?.("[data-cell-grid]") ?? event.target.querySelector?.(":scope > [data-cell-grid]");
+    if (!step || !table || event.altKey || event.ctrlKey || event.metaKey) {
+      return;
+    }
+    const rows = table.tBodies[0].rows;
+    const cell = event.target.closest("td, th");
+    let row = cell ? cell.parentElement.sectionRowIndex : 0;
+    let column = cell ? cell.cellIndex : 0;
+    let next = cell ? null : rows[0]?.cells[1]?.querySelector("a");
+    while (!next) {
+      row += step[0];
+      column += step[1];
+      if (!rows[row]?.cells[column]) {
+        return;
+      }
+      next = rows[row].cells[column].querySelector("a");
+    }
+    event.preventDefault();
+    next.focus();
+    next.scrollIntoView({ block: "nearest", inline: "nearest" });
+  });
+})();

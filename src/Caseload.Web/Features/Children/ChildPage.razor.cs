@@ -25,6 +25,10 @@ public partial class ChildPage
     [Parameter]
     public Guid ChildId { get; set; }
 
+    /// <summary>The item whose reasons are open from the start.</summary>
+    [SupplyParameterFromQuery(Name = "item")]
+    private string? ItemId { get; set; }
+
     [Inject]
     private GetChildHandler Find { get; set; } = default!;
 
