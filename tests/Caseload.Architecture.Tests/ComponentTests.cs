@@ -28,6 +28,7 @@ public sealed class ComponentTests
         ("/account/signed-out", "SignedOutPage", true),
         ("/alerts", "AlertsPage", false),
         ("/children", "ChildrenPage", false),
+        ("/matrix", "MatrixPage", false),
         ("/children/new", "ChildFormPage", false),
         ("/children/{ChildId:guid}", "ChildPage", false),
         ("/children/{ChildId:guid}/edit", "ChildFormPage", false),

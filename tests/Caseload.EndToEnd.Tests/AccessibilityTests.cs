@@ -37,6 +37,8 @@ public sealed class AccessibilityTests(DemoSite site) : IClassFixture<DemoSite>
             { "who has access", "people/access" },
             { "jobs", "jobs" },
             { "team", "team" },
+            { "away", "team/away" },
+            { "matrix", "matrix" },
             { "access record", "record" },
             { "open by a reason", "children/by-reason" },
             { "sign in", "account/sign-in" },

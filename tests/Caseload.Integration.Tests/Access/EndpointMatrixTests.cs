@@ -25,6 +25,7 @@ public sealed class EndpointMatrixTests(LoopbackSite site) : IClassFixture<Loopb
         ["/"] = "-LOC",
         ["/alerts"] = "-LOC",
         ["/children"] = "-LOC",
+        ["/matrix"] = "-LOC",
         ["/children/new"] = "-L-C",
         ["/children/by-reason"] = "---C",
         ["/children/{ChildId:guid}"] = "-LOC",

@@ -11,6 +11,7 @@ using Caseload.Web.Features.Digest;
 using Caseload.Web.Features.Due;
 using Caseload.Web.Features.Jobs;
 using Caseload.Web.Features.Mail;
+using Caseload.Web.Features.Matrix;
 using Caseload.Web.Features.People;
 using Caseload.Web.Features.Programmes;
 using Caseload.Web.Features.Record;
@@ -47,6 +48,7 @@ internal static class HandlerMatrix
     {
         // Children
         ["ListChildrenHandler"] = new(_readsChildren, (_, _) => new ListChildren(null, null, true, ChildSort.Name, false, 0)),
+        ["ListMatrixHandler"] = new(_readsChildren, (_, _) => new ListMatrix(null, null, null, null)),
         ["GetChildHandler"] = new(_readChild, (_, child) => new GetChild(child.Child.Id)),
         ["GetChildFormHandler"] = new(_writeChild, (_, child) => new GetChildForm(child.Child.Id)),
         ["SaveChildHandler"] = new(
