@@ -6,6 +6,7 @@ using Caseload.Web.Platform.Access;
 using Caseload.Web.Platform.Hardening;
 using Caseload.Web.Platform.Jobs;
 using Caseload.Web.Platform.Mail;
+using Caseload.Web.Platform.VisitCalendar;
 using MudBlazor;
 using MudBlazor.Services;
 using Serilog;
@@ -40,6 +41,7 @@ public static class WebHost
         builder.Services.AddScoped<ScreenPreferences>();
         builder.Services.AddCaseloadData(access.App);
         builder.AddHardening(start, settings);
+        builder.Services.AddSingleton<CalendarFeeds>();
         builder.Services.AddMail(
             MailSettings.Read(settings, PublicAddress.Find(ServeCommand.AddressOf(start), settings)),
             start.DataFolder
@@ -69,6 +71,7 @@ public static class WebHost
         app.MapPasskeys();
         app.MapIdentityProvider();
         app.MapMailStop();
+        CalendarFeeds.Map(app);
         app.MapRazorComponents<App>().AddInteractiveServerRenderMode();
         app.Services.RequireReadableKeys();
         return app;
