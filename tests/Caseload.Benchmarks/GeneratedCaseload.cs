@@ -32,8 +32,12 @@ internal sealed class GeneratedCaseload(NpgsqlConnection owner, Guid programmeId
         "child_exclusions",
     ];
 
-    /// <summary>The nights that are measured.</summary>
-    internal static IReadOnlyList<DateOnly> Nights { get; } = [.. Enumerable.Range(1, 8).Select(day => _beforeOn.AddDays(day))];
+    /// <summary>How many nights come before those that count: a server runs for weeks, and its first nights are spent on compiling.</summary>
+    internal const int NightsBefore = 7;
+
+    /// <summary>The nights that are lived through.</summary>
+    internal static IReadOnlyList<DateOnly> Nights { get; } =
+    [.. Enumerable.Range(1, NightsBefore + 7).Select(day => _beforeOn.AddDays(day))];
 
     /// <summary>Writes the caseload.</summary>
     internal async Task FillAsync(int children, int alertsANight)

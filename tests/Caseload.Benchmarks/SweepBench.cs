@@ -69,7 +69,6 @@ internal static class SweepBench
             $"{children:N0} children, {await CountAsync(connection, "item_statuses"):N0} status rows, {await CountAsync(connection, "findings"):N0} findings, {await CountAsync(connection, "alerts"):N0} open alerts; generated in {watch.Elapsed.TotalSeconds:N0} s"
         );
 
-        // Connections, plans and pages are warm after the first night, which does not count.
         var nights = new List<(double Sweep, double Bare)>();
         var idle = new List<double>();
         var fullReads = 0L;
@@ -97,11 +96,11 @@ internal static class SweepBench
             );
             nights.Add((sweep, bare));
         }
-        var counted = nights.Skip(1).ToList();
+        var counted = nights.Skip(GeneratedCaseload.NightsBefore).ToList();
         var figures = new Figures(
             Median(counted.Select(night => night.Sweep)),
             Median(counted.Select(night => night.Sweep / night.Bare)),
-            Median(idle.Skip(1)),
+            Median(idle.Skip(GeneratedCaseload.NightsBefore)),
             fullReads
         );
         Print(

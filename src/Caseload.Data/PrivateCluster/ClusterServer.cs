@@ -220,6 +220,9 @@ internal sealed class ClusterServer
         return started.Succeeded ? null : $"{started.Output}{Environment.NewLine}{ReadLogTail(logLengthBefore)}".Trim();
     }
 
+    /// <summary>A sixteenth of the machine's memory, within bounds that suit a laptop and a server.</summary>
+    private static long SharedMegabytes => Math.Clamp(GC.GetGCMemoryInfo().TotalAvailableMemoryBytes / 16 / 1_048_576, 128, 2048);
+
     private string ServerOptions()
     {
         var durability = _options.Durable ? "on" : "off";
@@ -241,6 +244,12 @@ internal sealed class ClusterServer
             ["log_error_verbosity"] = "terse",
             ["log_checkpoints"] = "off",
         };
+        if (_options.Durable)
+        {
+            // The server's own defaults are for the smallest of machines; a caseload's indexes then do not stay in memory.
+            settings["shared_buffers"] = $"{SharedMegabytes}MB";
+            settings["max_wal_size"] = "2GB";
+        }
 
         return string.Join(' ', settings.Select(setting => $"-c {setting.Key}='{setting.Value}'"));
     }

@@ -66,6 +66,8 @@ public static class AccessWords
         ["visit-unplanned"] = "Took a visit out of the plan",
         ["calendar-address-made"] = "Made a private calendar address",
         ["calendar-address-revoked"] = "Took the private calendar address back",
+        ["proposal-accepted"] = "Accepted a proposal who sees whom",
+        ["handover-read"] = "Read a handover",
         ["team-listed"] = "Looked at the team's caseloads",
         ["child-closed"] = "Closed the case",
         ["child-reopened"] = "Opened the case again",
