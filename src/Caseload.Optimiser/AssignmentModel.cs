@@ -12,6 +12,7 @@ internal sealed class AssignmentModel
     private readonly Dictionary<(Guid Child, Guid Clinician), BoolVar> _sees = [];
     private readonly Dictionary<Guid, BoolVar> _waits = [];
     private readonly LinearExpr[] _aims;
+    private readonly IntVar _tenths;
     private readonly IntVar _fullest;
     private readonly IntVar _emptiest;
 
@@ -47,6 +48,8 @@ internal sealed class AssignmentModel
             _model.AddExactlyOne(one);
         }
         (_fullest, _emptiest) = AddLimits(today);
+        _tenths = _model.NewIntVar(0, 10_000, "tenths");
+        _model.Add(_fullest <= 100 * _tenths);
         _aims =
         [
             Sum(_movable.Where(child => _waits.ContainsKey(child.Id)).Select(child => (_waits[child.Id], AssignmentScore.WeightOf(child)))),
@@ -57,9 +60,9 @@ internal sealed class AssignmentModel
                         ? child.WeeksTogether + 1
                         : 0
             ),
-            _fullest,
-            _fullest - _emptiest,
+            _tenths,
             SumOverPairs((child, clinician) => problem.MinutesOf(child, clinician) - Workload.Of(child.Work, [], problem.Policy).Minutes),
+            _fullest - _emptiest,
         ];
     }
 
@@ -119,9 +122,9 @@ internal sealed class AssignmentModel
             0 => score.Waiting,
             1 => score.Mismatches,
             2 => score.LostWeeks,
-            3 => score.Fullest,
-            4 => score.Spread,
-            _ => score.FarMinutes,
+            3 => score.FullestTenths,
+            4 => score.FarMinutes,
+            _ => score.Spread,
         };
     }
 

@@ -22,8 +22,8 @@ public static class AssignmentSearch
         "clinicians who speak the family's language",
         "children stay with whom they know",
         "nobody fuller than needed",
-        "loads close to each other",
         "little travel",
+        "loads close to each other",
     ];
 
     /// <summary>Searches.</summary>
@@ -56,7 +56,11 @@ public static class AssignmentSearch
             best = found;
         }
         var score = AssignmentScore.Of(problem, best);
-        return new SearchAnswer(best, score, new SearchQuality(isProved, score.Fullest, LeastFullest(problem), ct.IsCancellationRequested));
+        return new SearchAnswer(
+            best,
+            score,
+            new SearchQuality(isProved, AssignmentScore.FullestOf(problem, best), LeastFullest(problem), ct.IsCancellationRequested)
+        );
     }
 
     /// <summary>

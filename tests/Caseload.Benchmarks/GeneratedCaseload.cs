@@ -127,9 +127,13 @@ internal sealed class GeneratedCaseload(NpgsqlConnection owner, Guid programmeId
     [
         """
             insert into children (programme_id, id, code, given_name, family_name, born_on, gestation_days, enrolled_on, clinician_id, created_at, updated_at)
-            select (select programme_id from programmes), gen_random_uuid(), 'K-' || lpad((row_number() over ())::text, 7, '0'), 'Given', kind::text, born_on, 280, born_on,
-                null, now(), now()
-            from kinds cross join generate_series(1, child_count)
+            -- Ids in the order of time, as the application makes them; what falls due on a day is spread over all of them.
+            select (select programme_id from programmes), lpad(to_hex(number), 32, '0')::uuid, 'K-' || lpad(number::text, 7, '0'), 'Given', kind::text,
+                born_on, 280, born_on, null, now(), now()
+            from (
+                select *, row_number() over (order by random()) as number from kinds cross join generate_series(1, child_count)
+            ) as numbered
+            order by number
             """,
         "analyze children",
         """

@@ -56,6 +56,9 @@ public enum Permission
     /// <summary>Say who covers whose children, and from when until when.</summary>
     ArrangeCover,
 
+    /// <summary>Read the programme's numbers, in which no child stands out.</summary>
+    ReadNumbers,
+
     /// <summary>Search the access record, and look over children that were opened by a reason.</summary>
     SearchAccessRecord,
 

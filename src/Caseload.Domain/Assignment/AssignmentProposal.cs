@@ -76,9 +76,10 @@ public sealed record AssignmentProposal(
     {
         if (child.Language is not null)
         {
-            yield return AssignmentProblem.Speaks(to, child)
-                ? $"speaks the family's language ({child.Language})"
-                : $"does not speak the family's language ({child.Language}); nobody who does has room";
+            var others = problem.Clinicians.Any(other => problem.BarOf(child, other) is null && AssignmentProblem.Speaks(other, child));
+            yield return AssignmentProblem.Speaks(to, child) ? $"speaks the family's language ({child.Language})"
+            : others ? $"does not speak the family's language ({child.Language})"
+            : $"does not speak the family's language ({child.Language}); nobody who may see the child does";
         }
         if (child.Discipline is not null)
         {
@@ -89,7 +90,9 @@ public sealed record AssignmentProposal(
             var others = problem.Children.Count(other => other.Id != child.Id && other.Work.Zone == zone && assignment[other.Id] == to.Id);
             if (Workload.IsNear(zone, to.Zones))
             {
-                yield return others == 0 ? $"works in {zone}" : $"works in {zone}, with {others} other children there";
+                yield return others == 0
+                    ? $"works in {zone}"
+                    : $"works in {zone}, with {(others == 1 ? "one other child" : $"{others} other children")} there";
             }
             else
             {

@@ -4,10 +4,10 @@ namespace Caseload.Domain.Assignment;
 /// <param name="Waiting">Children left without anybody, each with 1 and its days of waiting, and 1,000 more with an urgent alert.</param>
 /// <param name="Mismatches">Children who changed to, or stay with, a clinician without the family's language.</param>
 /// <param name="LostWeeks">For each child taken from its clinician, the weeks they had together and 1.</param>
-/// <param name="Fullest">Load of the fullest clinician in thousandths of the capacity, rounded up.</param>
-/// <param name="Spread">That less the load of the emptiest, rounded down.</param>
+/// <param name="FullestTenths">Load of the fullest clinician in tenths of the capacity, rounded up: a finer step is not worth a long way.</param>
 /// <param name="FarMinutes">Minutes of load that far travel makes beyond near travel.</param>
-public sealed record AssignmentScore(long Waiting, long Mismatches, long LostWeeks, long Fullest, long Spread, long FarMinutes)
+/// <param name="Spread">Load of the fullest clinician less that of the emptiest, in thousandths of the capacity.</param>
+public sealed record AssignmentScore(long Waiting, long Mismatches, long LostWeeks, long FullestTenths, long FarMinutes, long Spread)
 {
     /// <summary>What an urgent alert counts among those who wait.</summary>
     public const int UrgentWeight = 1000;
@@ -48,10 +48,32 @@ public sealed record AssignmentScore(long Waiting, long Mismatches, long LostWee
                     : 0;
             far += minutes - Workload.Of(child.Work, [], problem.Policy).Minutes;
         }
+        var (fullest, emptiest) = RangeOf(problem, loads);
+        return new AssignmentScore(waiting, mismatches, lost, (fullest + 99) / 100, far, fullest - emptiest);
+    }
+
+    /// <summary>Load of the fullest clinician in thousandths of the capacity, rounded up.</summary>
+    public static long FullestOf(AssignmentProblem problem, IReadOnlyDictionary<Guid, Guid?> assignment)
+    {
+        var loads = problem.Clinicians.ToDictionary(
+            clinician => clinician.Id,
+            clinician =>
+                problem
+                    .Children.Where(child => assignment[child.Id] == clinician.Id)
+                    .Sum(child => (long)problem.MinutesOf(child, clinician))
+        );
+        return RangeOf(problem, loads).Fullest;
+    }
+
+    private static (long Fullest, long Emptiest) RangeOf(AssignmentProblem problem, Dictionary<Guid, long> loads)
+    {
         var shares = Counted(problem).Select(clinician => (clinician.CapacityMinutes, Load: loads[clinician.Id])).ToList();
-        var fullest = shares.Count == 0 ? 0 : shares.Max(share => (1000 * share.Load + share.CapacityMinutes - 1) / share.CapacityMinutes);
-        var emptiest = shares.Count == 0 ? 0 : shares.Min(share => 1000 * share.Load / share.CapacityMinutes);
-        return new AssignmentScore(waiting, mismatches, lost, fullest, fullest - emptiest, far);
+        return shares.Count == 0
+            ? (0, 0)
+            : (
+                shares.Max(share => (1000 * share.Load + share.CapacityMinutes - 1) / share.CapacityMinutes),
+                shares.Min(share => 1000 * share.Load / share.CapacityMinutes)
+            );
     }
 
     /// <summary>Clinicians whose load counts for the balance: those who are here and have working time.</summary>
@@ -65,8 +87,8 @@ public sealed record AssignmentScore(long Waiting, long Mismatches, long LostWee
     /// <summary>Whether this is better than another, and not only as good.</summary>
     public bool IsBetterThan(AssignmentScore other)
     {
-        long[] mine = [Waiting, Mismatches, LostWeeks, Fullest, Spread, FarMinutes];
-        long[] theirs = [other.Waiting, other.Mismatches, other.LostWeeks, other.Fullest, other.Spread, other.FarMinutes];
+        long[] mine = [Waiting, Mismatches, LostWeeks, FullestTenths, FarMinutes, Spread];
+        long[] theirs = [other.Waiting, other.Mismatches, other.LostWeeks, other.FullestTenths, other.FarMinutes, other.Spread];
         return mine.AsSpan().SequenceCompareTo(theirs) < 0;
     }
 }

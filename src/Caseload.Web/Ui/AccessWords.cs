@@ -68,6 +68,7 @@ public static class AccessWords
         ["calendar-address-revoked"] = "Took the private calendar address back",
         ["proposal-accepted"] = "Accepted a proposal who sees whom",
         ["handover-read"] = "Read a handover",
+        ["numbers-read"] = "Read the programme's numbers",
         ["team-listed"] = "Looked at the team's caseloads",
         ["child-closed"] = "Closed the case",
         ["child-reopened"] = "Opened the case again",

@@ -12,11 +12,13 @@ using Caseload.Web.Features.Due;
 using Caseload.Web.Features.Jobs;
 using Caseload.Web.Features.Mail;
 using Caseload.Web.Features.Matrix;
+using Caseload.Web.Features.Numbers;
 using Caseload.Web.Features.People;
 using Caseload.Web.Features.Programmes;
 using Caseload.Web.Features.Record;
 using Caseload.Web.Features.Reference;
 using Caseload.Web.Features.Team;
+using Caseload.Web.Features.VisitPlan;
 using Caseload.Web.Features.Visits;
 
 namespace Caseload.Integration.Tests.Access;
@@ -39,6 +41,7 @@ internal static class HandlerMatrix
     private static readonly string[] _clinicians = ["dddpppdd"];
     private static readonly string[] _ownReach = ["dddhhpdd"];
     private static readonly string[] _leads = ["dpdddddp"];
+    private static readonly string[] _logsVisits = ["dpdpppdp"];
     private static readonly string[] _searches = ["dppddddp"];
     private static readonly string[] _reviews = ["dppddddh"];
     private static readonly string[] _verifies = ["pppddddp"];
@@ -185,6 +188,40 @@ internal static class HandlerMatrix
         ["DisablePersonHandler"] = new(_administrators, (world, _) => new DisablePerson(world.Of(Who.Nobody).PersonId, true)),
         ["EndSignInsHandler"] = new(_administrators, (world, _) => new EndSignIns(world.Of(Who.Nobody).PersonId, null)),
         ["GetAccessReportHandler"] = new(_administrators, (_, _) => new GetAccessReport()),
+        ["SuggestAssignmentsHandler"] = new(
+            _leads,
+            (_, _) => new SuggestAssignments(AssignmentScope.Waiting, null, false, null, CancellationToken.None)
+        ),
+        ["AcceptMovesHandler"] = new(
+            _leads,
+            (world, child) =>
+                new AcceptMoves(
+                    StoreFixture.NewId(),
+                    null,
+                    StoreFixture.TodayOn,
+                    [new AcceptedMove(child.Child.Id, child.Child.ClinicianId, world.Of(Who.ReasoningClinician).ClinicianId!.Value)]
+                )
+        ),
+        ["GetNumbersHandler"] = new(_searches, (_, _) => new GetNumbers("moro", null)),
+        ["ListPlannedVisitsHandler"] = new(_readsChildren, (_, _) => new ListPlannedVisits(null, null)),
+        ["ProposeVisitsHandler"] = new(_logsVisits, (world, _) => new ProposeVisits(world.Of(Who.OwnClinician).ClinicianId!.Value)),
+        ["SavePlannedVisitHandler"] = new(
+            _writeChild,
+            (world, child) =>
+                new SavePlannedVisit(
+                    StoreFixture.NewId(),
+                    child.Child.Id,
+                    world.Of(Who.OwnClinician).ClinicianId!.Value,
+                    StoreFixture.TodayOn.AddDays(3),
+                    null
+                )
+        ),
+        ["RemovePlannedVisitHandler"] = new(_logsVisits, (_, _) => new RemovePlannedVisit(StoreFixture.NewId())),
+        ["GetCalendarFeedHandler"] = new(_anyRole, (_, _) => new GetCalendarFeed()),
+        ["KeepCalendarFeedHandler"] = new(_anyRole, (_, _) => new KeepCalendarFeed(true)),
+        ["ListHandoversHandler"] = new(_readsChildren, (_, _) => new ListHandovers()),
+        ["ReadHandoverHandler"] = new(_logsVisits, (_, _) => new ReadHandover(StoreFixture.NewId())),
+        ["ListAssignmentsHandler"] = new(_readsChildren, (_, child) => new ListAssignments(child.Child.Id)),
         ["GetTeamHandler"] = new(_leads, (_, _) => new GetTeam()),
         ["AssignChildrenHandler"] = new(
             _leads,

@@ -66,10 +66,7 @@ public sealed class AssignmentTests(StoreFixture store) : IClassFixture<StoreFix
         (await ReadAsync(child)).ClinicianId.ShouldBeNull();
         await using var context = store.ContextA();
         (
-            await context.Alerts.CountAsync(
-                row => row.ChildId == child.Id && row.Kind == AlertKind.Unassigned && row.ClosedAt == null,
-                Ct
-            )
+            await context.Alerts.CountAsync(row => row.ChildId == child.Id && row.Kind == AlertKind.Unassigned && row.ClosedAt == null, Ct)
         ).ShouldBe(1);
     }
 
