@@ -84,6 +84,8 @@ public sealed class ComponentTests
             .Select(file => file.Path)
             .ShouldBeOnly(
                 ("src/Caseload.Web/Features/Due/DueChildCard.razor", "a state's mark: shapes from a list of our own, no text"),
+                ("src/Caseload.Web/Features/Matrix/MatrixPage.razor", "states' marks: shapes from a list of our own, no text"),
+                ("src/Caseload.Web/Features/Numbers/CurveView.razor", "a drawing whose writer escapes every text"),
                 ("src/Caseload.Web/Features/Reference/SourcePlot.razor", "a drawing whose writer escapes every text"),
                 ("src/Caseload.Web/Ui/StateChip.razor", "a state's mark: shapes from a list of our own, no text"),
                 ("src/Caseload.Web/Ui/Timeline/TimelineView.razor", "a drawing whose writer escapes every text")

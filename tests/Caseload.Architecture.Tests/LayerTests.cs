@@ -24,8 +24,10 @@ public sealed partial class LayerTests
                 ("Caseload.Data > Caseload.Domain", "the store keeps what the domain decides"),
                 ("Caseload.DemoSeed > Caseload.Data", "the demo is made through the store and the domain"),
                 ("Caseload.Explain > Caseload.Domain", "the engine by itself, without a store"),
+                ("Caseload.Optimiser > Caseload.Domain", "the search answers a question that the domain states"),
                 ("Caseload.Web > Caseload.Data", "handlers load and save"),
-                ("Caseload.Web > Caseload.DemoSeed", "the host loads the demo when it is started with --demo")
+                ("Caseload.Web > Caseload.DemoSeed", "the host loads the demo when it is started with --demo"),
+                ("Caseload.Web > Caseload.Optimiser", "the team lead asks for proposals")
             );
 
     [Fact]

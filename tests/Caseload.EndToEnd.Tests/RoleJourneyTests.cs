@@ -63,6 +63,39 @@ public sealed class RoleJourneyTests(DemoSite site) : IClassFixture<DemoSite>
     }
 
     [Fact]
+    public async Task ATeamLead_SpreadsThoseWhoWait_CoversTwoWeeksOfLeave_AndOpensTheMatrix()
+    {
+        var lead = await site.OpenAsync(768, 1024);
+        await lead.GotoAsync(site.Address + "/team");
+        await Assertions.Expect(lead.GetByRole(AriaRole.Heading, new() { Name = "Waiting for a clinician" })).ToContainTextAsync("6");
+        await lead.GetByRole(AriaRole.Link, new() { Name = "Suggest assignments" }).ClickAsync();
+        await lead.GetByRole(AriaRole.Button, new() { Name = "Propose" }).ClickAsync();
+        await lead.GetByRole(AriaRole.Button, new() { Name = "Accept 6 moves" }).ClickAsync(new() { Timeout = 30_000 });
+        await Assertions.Expect(lead.Locator("main")).ToContainTextAsync("6 children given to their clinicians.");
+        await lead.GotoAsync(site.Address + "/team");
+        await Assertions.Expect(lead.Locator("main")).ToContainTextAsync("Every child has a clinician.");
+
+        await lead.GotoAsync(site.Address + "/team/away");
+        await lead.GetByLabel("Who is away").SelectOptionAsync(new SelectOptionValue { Label = "Casper Wrenfield" });
+        await lead.GetByLabel("Colleagues share the children").CheckAsync();
+        await lead.GetByLabel("From").FillAsync("2026-12-07");
+        await lead.GetByLabel("Through").FillAsync("2026-12-20");
+        await lead.GetByRole(AriaRole.Button, new() { Name = "Arrange", Exact = true }).ClickAsync();
+        await lead.GetByRole(AriaRole.Link, new() { Name = "Share out" }).ClickAsync();
+        await lead.GetByRole(AriaRole.Button, new() { Name = "Propose" }).ClickAsync();
+        await lead.Locator("form.accept button[type=submit]").ClickAsync(new() { Timeout = 30_000 });
+        await Assertions.Expect(lead.Locator("main")).ToContainTextAsync("covered.");
+
+        await lead.GotoAsync(site.Address + "/matrix");
+        await Assertions.Expect(lead.Locator(".matrix tbody tr")).ToHaveCountAsync(56);
+        await lead.Locator(".matrix-wrap").FocusAsync();
+        await lead.Keyboard.PressAsync("ArrowDown");
+        await lead.Keyboard.PressAsync("Enter");
+        await lead.WaitForURLAsync("**/children/*?item=*");
+        await lead.Context.CloseAsync();
+    }
+
+    [Fact]
     [Trait("Requirement", "SEC-03")]
     public async Task AnObserver_ReadsEverythingAndIsOfferedNoChange()
     {

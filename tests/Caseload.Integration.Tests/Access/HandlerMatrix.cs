@@ -33,6 +33,9 @@ internal static class HandlerMatrix
     //            administrator, lead, observer | own, covering, reasoning clinician | nobody, other lead
     private static readonly string[] _readChild = ["dppphhdh", "dpphppdh", "dhhhhhdp"];
     private static readonly string[] _writeChild = ["dpdphhdh", "dpdhppdh", "dhdhhhdp"];
+
+    // The other programme's child has no clinician who could go.
+    private static readonly string[] _plansVisit = ["dpdphhdh", "dpdhppdh", "dhdhhhdh"];
     private static readonly string[] _destroyChild = ["dpdddddh", "dpdddddh", "dhdddddp"];
     private static readonly string[] _reachChild = ["dddpppdd", "dddpppdd", "dddhhhdd"];
 
@@ -206,16 +209,19 @@ internal static class HandlerMatrix
         ["ListPlannedVisitsHandler"] = new(_readsChildren, (_, _) => new ListPlannedVisits(null, null)),
         ["ProposeVisitsHandler"] = new(_logsVisits, (world, _) => new ProposeVisits(world.Of(Who.OwnClinician).ClinicianId!.Value)),
         ["SavePlannedVisitHandler"] = new(
-            _writeChild,
-            (world, child) =>
+            _plansVisit,
+            (_, child) =>
                 new SavePlannedVisit(
                     StoreFixture.NewId(),
                     child.Child.Id,
-                    world.Of(Who.OwnClinician).ClinicianId!.Value,
+                    child.Child.ClinicianId ?? Guid.Empty,
                     StoreFixture.TodayOn.AddDays(3),
                     null
                 )
-        ),
+        )
+        {
+            IsUsedUp = true,
+        },
         ["RemovePlannedVisitHandler"] = new(_logsVisits, (_, _) => new RemovePlannedVisit(StoreFixture.NewId())),
         ["GetCalendarFeedHandler"] = new(_anyRole, (_, _) => new GetCalendarFeed()),
         ["KeepCalendarFeedHandler"] = new(_anyRole, (_, _) => new KeepCalendarFeed(true)),

@@ -1,5 +1,6 @@
 using Caseload.Data;
 using Caseload.Data.Access;
+using Caseload.Data.Programmes;
 using Caseload.Data.Team;
 using Caseload.Domain;
 using Microsoft.EntityFrameworkCore;
@@ -33,6 +34,10 @@ public sealed class SavePlannedVisitHandler(CaseloadDb db, TimeProvider time)
             return [new Refusal("on", "There is no such open case.")];
         }
         context.DemandWriting(child.Id);
+        if (!await context.CliniciansInReach().AnyAsync(row => row.Id == request.ClinicianId, ct))
+        {
+            return [new Refusal("on", "Choose a clinician who works here.")];
+        }
         var visit = await context.PlannedVisits.SingleOrDefaultAsync(row => row.Id == request.Id, ct);
         if (visit is null)
         {
