@@ -45,23 +45,30 @@ public static class CurveSvg
                 $"<text class=\"axis\" x=\"{Left + (Width / 2)}\" y=\"{Top + Height + 36}\" text-anchor=\"middle\">months of corrected age</text>"
             )
         );
-        text.Append("<path class=\"band\" d=\"")
-            .Append(Outline(curve, point => point.Bounds.Upper, point => point.Bounds.Lower))
-            .Append("\"/>");
-        text.Append("<path class=\"box\" d=\"").Append(Outline(curve, point => point.Most, point => point.Least)).Append("\"/>");
-        text.Append("<path class=\"line\" d=\"").Append(Line(curve.Points, point => point.Least, isFirst: true)).Append("\"/>");
+        text.Append("<path class=\"band\" d=\"").Append(Outline(point => point.Bounds.Upper, point => point.Bounds.Lower)).Append("\"/>");
+        text.Append("<path class=\"box\" d=\"").Append(Outline(point => point.Most, point => point.Least)).Append("\"/>");
+        text.Append("<path class=\"line\" d=\"").Append(Certain(point => point.Least)).Append("\"/>");
         return text.Append("</svg>").ToString();
 
         double X(double month) => Left + (Math.Min(month, last) / last * Width);
         double Y(double share) => Top + ((1 - share) * Height);
 
-        string Line(IEnumerable<CurvePoint> points, Func<CurvePoint, double> shareOf, bool isFirst) =>
+        // Between two months nothing is interpolated: what is certain stays as it was, and what may be is already as it will be.
+        string Certain(Func<CurvePoint, double> shareOf) =>
             string.Concat(
-                points.Select((point, index) => Say($"{(index == 0 && isFirst ? 'M' : 'L')}{X(point.Months)} {Y(shareOf(point))}"))
+                curve.Points.Select(
+                    (point, index) => Say($"{(index == 0 ? 'M' : 'H')}{X(point.Months)}{(index == 0 ? ' ' : 'V')}{Y(shareOf(point))}")
+                )
             );
 
-        string Outline(IntegrationCurve drawn, Func<CurvePoint, double> upper, Func<CurvePoint, double> lower) =>
-            Line(drawn.Points, upper, isFirst: true) + Line(drawn.Points.Reverse(), lower, isFirst: false) + "Z";
+        string Outline(Func<CurvePoint, double> upper, Func<CurvePoint, double> lower)
+        {
+            var back = curve.Points.Reverse().ToList();
+            return Certain(lower)
+                + Say($"V{Y(upper(back[0]))}")
+                + string.Concat(back.Zip(back.Skip(1), (later, earlier) => Say($"H{X(earlier.Months)}V{Y(upper(earlier))}")))
+                + "Z";
+        }
     }
 
     private static string Title(IntegrationCurve curve) =>

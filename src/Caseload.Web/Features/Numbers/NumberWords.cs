@@ -25,6 +25,15 @@ public static class NumberWords
     /// <summary>One decimal at most.</summary>
     public static string Number(double? number) => number is { } known ? known.ToString("0.#", CultureInfo.InvariantCulture) : "none yet";
 
+    /// <summary>When half have integrated.</summary>
+    public static string Half(IntegrationCurve curve)
+    {
+        var (from, through) = (Number(curve.MedianFrom), Number(curve.MedianThrough));
+        return from == through
+            ? $"Half have integrated at about {through} months."
+            : $"Half have integrated between {from} and {through} months.";
+    }
+
     /// <summary>"12 %".</summary>
     public static string Share(double share) => string.Create(CultureInfo.InvariantCulture, $"{100 * share:0} %");
 

@@ -2,6 +2,7 @@ using Caseload.Data;
 using Caseload.Data.Access;
 using Caseload.Data.Programmes;
 using Caseload.Data.Statuses;
+using Caseload.Data.Team;
 using Caseload.Domain.Calendar;
 using Caseload.Web.Platform.VisitCalendar;
 using Microsoft.EntityFrameworkCore;
@@ -98,7 +99,7 @@ public sealed class ListPlannedVisitsHandler(CaseloadDb db, StatusProjection pro
             .Select(visit =>
             {
                 var child = facts.Children[visit.ChildId];
-                var met = facts.DueOf(visit.ChildId).Where(check => check.Contains(visit.PlannedOn)).ToList();
+                var met = facts.DueOf(visit.ChildId).Where(check => IsMetBy(visit, check, todayOn)).ToList();
                 return new PlannedVisitRow(
                     visit.Id,
                     visit.ChildId,
@@ -153,9 +154,10 @@ public sealed class ListPlannedVisitsHandler(CaseloadDb db, StatusProjection pro
             .OrderBy(child => child.ByOn)
             .ThenBy(child => child.Code, StringComparer.Ordinal);
 
-    // An overdue check is met by the next visit.
     private static bool IsMet(RoundFacts facts, Guid childId, DateSpan check) =>
-        facts.Planned.Any(visit =>
-            visit.ChildId == childId && visit.PlannedOn >= check.From && (visit.PlannedOn <= check.Through || check.Through < facts.TodayOn)
-        );
+        facts.Planned.Any(visit => visit.ChildId == childId && IsMetBy(visit, check, facts.TodayOn));
+
+    // An overdue check is met by the next visit.
+    private static bool IsMetBy(PlannedVisit visit, DateSpan check, DateOnly todayOn) =>
+        visit.PlannedOn >= check.From && (visit.PlannedOn <= check.Through || check.Through < todayOn);
 }
