@@ -47,6 +47,15 @@ public sealed class ChildCourse
     /// <summary>The dates of an item for the child.</summary>
     public ItemWindow WindowOf(int item) => _windows[item];
 
+    /// <summary>The set and the policy the course is read by.</summary>
+    internal Interpreter Interpreter => _interpreter;
+
+    /// <summary>The child's days.</summary>
+    internal ChildDays Days => _days;
+
+    /// <summary>An item's evidence in ascending order of days, one entry a day.</summary>
+    internal ReadOnlySpan<DayEvidence> EvidenceOf(int item) => _evidence[item];
+
     /// <summary>What became of a persisting response in the seven days up to and with a day; null when it does not persist on that day.</summary>
     /// <param name="item">Position of the item in the set.</param>
     /// <param name="asOfOn">The day.</param>

@@ -102,6 +102,22 @@ internal static class ReflexRule
         }
     }
 
+    /// <summary>What the days of an item that gives way add up to.</summary>
+    internal static Course CourseOf(in ItemWindow window, ReadOnlySpan<DayEvidence> days, in ChildDays child, int asOf, ReviewPolicy policy)
+    {
+        var course = default(Course);
+        Follow(
+            ref course,
+            window,
+            days,
+            asOf,
+            IntegratesFrom(window, child),
+            window.UsualThrough + policy.GraceDays,
+            policy.ConfirmAfterDays
+        );
+        return course;
+    }
+
     internal static ItemVerdict Interpret<TTrace>(
         in ItemRule rule,
         in ItemWindow window,
@@ -117,8 +133,8 @@ internal static class ReflexRule
         var graceEnd = hasDeadline ? window.UsualThrough + policy.GraceDays : ItemWindow.None;
         // A latest limit inside the grace starts to count when the grace ends, so that nothing is past a limit before it is past the deadline.
         var limitEnd = window.LatestThrough == ItemWindow.None ? ItemWindow.None : Math.Max(window.LatestThrough, graceEnd);
-        // Before the expected date responses still come and go, and what stays for life never goes: no absence there integrates.
-        var integratesFrom = hasDeadline ? Math.Max(window.ExpectedFrom, child.AnchorDay) : ItemWindow.None;
+        // What stays for life never goes: no absence there integrates.
+        var integratesFrom = hasDeadline ? IntegratesFrom(window, child) : ItemWindow.None;
         var course = default(Course);
         Follow(ref course, window, days, asOf, integratesFrom, graceEnd, policy.ConfirmAfterDays);
         var checks = new CheckRule(in rule, in window, in child, policy, course.LastConclusive, course.LastPassed);
@@ -154,6 +170,9 @@ internal static class ReflexRule
         trace.Add(ReasonCode.SecondAbsenceNeeded, course.FirstAbsence + policy.ConfirmAfterDays, policy.ConfirmAfterDays);
         return checks.Plan(ItemState.AwaitingConfirmation, 0, false, course.FirstAbsence, 0);
     }
+
+    // Before the expected date responses still come and go.
+    private static int IntegratesFrom(in ItemWindow window, in ChildDays child) => Math.Max(window.ExpectedFrom, child.AnchorDay);
 
     private static ItemVerdict ByDateAlone<TTrace>(
         in ItemRule rule,

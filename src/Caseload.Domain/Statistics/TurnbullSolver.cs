@@ -37,9 +37,9 @@ internal sealed class TurnbullSolver
     private readonly double[] _direction;
     private readonly double[] _slope;
     private readonly double[] _mass;
-    private readonly double[] _curvature;
-    private readonly double[] _factor;
     private readonly int[] _free;
+    private double[] _curvature = [];
+    private double[] _factor = [];
 
     internal TurnbullSolver(InnermostSupport support)
     {
@@ -51,8 +51,6 @@ internal sealed class TurnbullSolver
         _direction = new double[most];
         _slope = new double[most];
         _mass = new double[most];
-        _curvature = new double[most * most];
-        _factor = new double[most * most];
         _free = new int[most];
     }
 
@@ -70,6 +68,11 @@ internal sealed class TurnbullSolver
             total += weight;
         }
         var mass = _mass.AsSpan(0, _support.Count);
+        if (_curvature.Length < mass.Length * mass.Length)
+        {
+            _curvature = new double[mass.Length * mass.Length];
+            _factor = new double[mass.Length * mass.Length];
+        }
         mass.Fill(1.0 / mass.Length);
         var reached = Climb(weights, mass, total);
         for (var step = 0; step < FirstExpectations; step++)

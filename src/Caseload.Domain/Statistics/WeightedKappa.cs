@@ -1,115 +1,129 @@
 namespace Caseload.Domain.Statistics;
 
-/// <summary>How disagreements of two raters on ordered words count.</summary>
-public enum KappaWeights
+/// <summary>How far two raters agree beyond what chance would give them.</summary>
+/// <remarks>
+/// <para>
+/// Cohen, Educational and Psychological Measurement 20 (1960) 37; with weights, Psychological Bulletin 70 (1968) 213. Errors after Fleiss,
+/// Cohen and Everitt, Psychological Bulletin 72 (1969) 323: asymptotic, so that they say little of a few pairs.
+/// </para>
+/// <para>
+/// Show <see cref="RawAgreement"/> and the weights' scheme beside it: where nearly all ratings fall into one category the coefficient
+/// is low however often the raters agree.
+/// </para>
+/// </remarks>
+/// <param name="Count">How many pairs of ratings there are.</param>
+/// <param name="RawAgreement">The share of pairs in the same category, without weights; null when there are no pairs.</param>
+/// <param name="Scheme">Where the weights come from.</param>
+/// <param name="Estimate">The coefficient; null when it cannot be computed.</param>
+public sealed record WeightedKappa(int Count, double? RawAgreement, AgreementScheme Scheme, KappaEstimate? Estimate)
 {
-    /// <summary>Every disagreement alike (Cohen 1960).</summary>
-    None,
+    // Sums of shares of whole numbers reach one but for rounding.
+    private const double Rounding = 1e-12;
 
-    /// <summary>By how many steps the words are apart.</summary>
-    Linear,
-
-    /// <summary>By the square of the steps.</summary>
-    Quadratic,
-}
-
-/// <summary>How well two raters agree on the same children beyond chance.</summary>
-/// <param name="Count">How many were rated by both.</param>
-/// <param name="Agreement">Share of identical ratings, 0 to 1: kappa alone misleads where one word is common.</param>
-/// <param name="Kappa">Kappa, 1 for perfect agreement, 0 for chance.</param>
-/// <param name="StandardError">Its standard error for large numbers (Fleiss, Cohen and Everitt 1969).</param>
-public sealed record WeightedKappa(int Count, double Agreement, double Kappa, double StandardError)
-{
-    /// <summary>Kappa of a square table: rows the first rater's words, columns the second's, in the same order.</summary>
-    /// <param name="table">How many children got each pair of words.</param>
-    /// <param name="weights">How disagreements count.</param>
-    /// <returns>Kappa; null when it cannot be computed: nobody was rated, or chance alone would agree always.</returns>
-    /// <exception cref="ArgumentException">The table is not square.</exception>
-    public static WeightedKappa? Of(int[,] table, KappaWeights weights)
+    /// <summary>Works the coefficient out.</summary>
+    /// <param name="table">The pairs of ratings.</param>
+    /// <param name="weights">The weights, for as many categories.</param>
+    /// <param name="confidence">Of the interval; more than 0 and at most 0.9999.</param>
+    /// <returns>
+    /// Without an estimate when there are no pairs, and when chance alone would agree entirely, as it does when both raters used one and
+    /// the same category only: that is neither full agreement nor none.
+    /// </returns>
+    /// <exception cref="ArgumentException">The weights are for another number of categories.</exception>
+    /// <exception cref="ArgumentOutOfRangeException">The confidence lies outside its range.</exception>
+    public static WeightedKappa Of(AgreementTable table, AgreementWeights weights, double confidence = 0.95)
     {
-        var size = table.GetLength(0);
-        return Of(table, (row, column) => AgreementOf(row, column, size, weights));
+        if (weights.Categories != table.Categories)
+        {
+            throw new ArgumentException("The weights are for another number of categories.", nameof(weights));
+        }
+        var z = NormalQuantile.TwoSided(confidence);
+        if (table.Count == 0)
+        {
+            return new WeightedKappa(0, null, weights.Scheme, null);
+        }
+        var same = 0;
+        for (var category = 0; category < table.Categories; category++)
+        {
+            same += table[category, category];
+        }
+        return new WeightedKappa(table.Count, (double)same / table.Count, weights.Scheme, Estimated(table, weights, z));
     }
 
-    /// <summary>Kappa with agreement weights of one's own: 1 on the diagonal, less the worse the disagreement.</summary>
-    /// <exception cref="ArgumentException">The table is not square.</exception>
-    public static WeightedKappa? Of(int[,] table, Func<int, int, double> agreementOf)
+    private static KappaEstimate? Estimated(AgreementTable table, AgreementWeights weights, double z)
     {
-        var size = table.GetLength(0);
-        if (table.GetLength(1) != size)
-        {
-            throw new ArgumentException("Both raters use the same words, so the table is square.", nameof(table));
-        }
-        var count = table.Cast<int>().Sum();
-        if (count == 0)
-        {
-            return null;
-        }
-        var rows = Enumerable
-            .Range(0, size)
-            .Select(row => Enumerable.Range(0, size).Sum(column => (double)table[row, column] / count))
-            .ToArray();
-        var columns = Enumerable
-            .Range(0, size)
-            .Select(column => Enumerable.Range(0, size).Sum(row => (double)table[row, column] / count))
-            .ToArray();
-        double identical = 0;
-        double observed = 0;
-        double chance = 0;
-        ForEachCell(
-            (row, column) =>
+        var size = table.Categories;
+        double count = table.Count;
+        var firsts = new double[size];
+        var seconds = new double[size];
+        ForEachPair(size, (first, second) => firsts[first] += table[first, second] / count);
+        ForEachPair(size, (first, second) => seconds[second] += table[first, second] / count);
+        var observed = 0.0;
+        var chance = 0.0;
+        // What a rating of one rater agrees on average with the other's ratings.
+        var meanOfFirst = new double[size];
+        var meanOfSecond = new double[size];
+        ForEachPair(
+            size,
+            (first, second) =>
             {
-                identical += row == column ? (double)table[row, column] / count : 0;
-                observed += agreementOf(row, column) * table[row, column] / count;
-                chance += agreementOf(row, column) * rows[row] * columns[column];
+                observed += weights[first, second] * table[first, second] / count;
+                chance += weights[first, second] * firsts[first] * seconds[second];
+                meanOfFirst[first] += weights[first, second] * seconds[second];
+                meanOfSecond[second] += weights[first, second] * firsts[first];
             }
         );
-        if (1 - chance < 1e-12)
+        if (1 - chance <= Rounding)
         {
             return null;
         }
         var kappa = (observed - chance) / (1 - chance);
-        var rowMeans = Enumerable
-            .Range(0, size)
-            .Select(row => Enumerable.Range(0, size).Sum(column => agreementOf(row, column) * columns[column]))
-            .ToArray();
-        var columnMeans = Enumerable
-            .Range(0, size)
-            .Select(column => Enumerable.Range(0, size).Sum(row => agreementOf(row, column) * rows[row]))
-            .ToArray();
-        double sum = 0;
-        ForEachCell(
-            (row, column) =>
+        var spread = 0.0;
+        var spreadByChance = 0.0;
+        ForEachPair(
+            size,
+            (first, second) =>
             {
-                var part = agreementOf(row, column) - ((rowMeans[row] + columnMeans[column]) * (1 - kappa));
-                sum += part * part * table[row, column] / count;
+                var mean = meanOfFirst[first] + meanOfSecond[second];
+                spread += table[first, second] / count * Math.Pow(weights[first, second] - mean * (1 - kappa), 2);
+                spreadByChance += firsts[first] * seconds[second] * Math.Pow(weights[first, second] - mean, 2);
             }
         );
-        var rest = kappa - (chance * (1 - kappa));
-        var variance = (sum - (rest * rest)) / (count * (1 - chance) * (1 - chance));
-        return new WeightedKappa(count, identical, kappa, Math.Sqrt(Math.Max(0, variance)));
-
-        void ForEachCell(Action<int, int> visit)
+        var error = ErrorOf(spread - Math.Pow(kappa - chance * (1 - kappa), 2));
+        var errorByChance = ErrorOf(spreadByChance - chance * chance);
+        return new KappaEstimate(kappa, observed, chance, error, errorByChance)
         {
-            for (var row = 0; row < size; row++)
+            Interval = error == 0 ? null : new ConfidenceBounds(kappa - z * error, Math.Min(1, kappa + z * error)),
+        };
+
+        double ErrorOf(double variance) => variance <= Rounding ? 0 : Math.Sqrt(variance / count) / (1 - chance);
+    }
+
+    private static void ForEachPair(int size, Action<int, int> use)
+    {
+        for (var first = 0; first < size; first++)
+        {
+            for (var second = 0; second < size; second++)
             {
-                for (var column = 0; column < size; column++)
-                {
-                    visit(row, column);
-                }
+                use(first, second);
             }
         }
     }
+}
 
-    private static double AgreementOf(int row, int column, int size, KappaWeights weights)
-    {
-        var steps = Math.Abs(row - column) / (double)Math.Max(1, size - 1);
-        return weights switch
-        {
-            KappaWeights.None => row == column ? 1 : 0,
-            KappaWeights.Linear => 1 - steps,
-            KappaWeights.Quadratic => 1 - (steps * steps),
-            _ => throw new ArgumentOutOfRangeException(nameof(weights)),
-        };
-    }
+/// <summary>A coefficient of agreement and how sure it is.</summary>
+/// <param name="Kappa">1 for full agreement, 0 for as much as chance gives, negative for less.</param>
+/// <param name="ObservedAgreement">The weighted agreement, 1 for full.</param>
+/// <param name="ChanceAgreement">The weighted agreement that chance would give raters who use the categories as often as these.</param>
+/// <param name="StandardError">The asymptotic standard error; 0 when the table allows no other, as with full agreement.</param>
+/// <param name="StandardErrorByChance">The asymptotic standard error if there were no agreement beyond chance.</param>
+public sealed record KappaEstimate(
+    double Kappa,
+    double ObservedAgreement,
+    double ChanceAgreement,
+    double StandardError,
+    double StandardErrorByChance
+)
+{
+    /// <summary>The interval, cut off at 1; null when the standard error is 0, because a width of nothing would claim to be certain.</summary>
+    public ConfidenceBounds? Interval { get; init; }
 }
