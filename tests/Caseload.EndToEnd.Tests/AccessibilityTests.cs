@@ -59,10 +59,11 @@ public sealed class AccessibilityTests(DemoSite site) : IClassFixture<DemoSite>
     public async Task Page_OnEveryScreen_HasNoViolation(string name, string path)
     {
         name.ShouldNotBeEmpty();
+        var page = await site.OpenAsync(who: ReaderOf(path));
+        await GoAsync(page, path);
         foreach (var (width, height) in Chromium.Screens)
         {
-            var page = await site.OpenAsync(width, height, who: ReaderOf(path));
-            await GoAsync(page, path);
+            await page.SetViewportSizeAsync(width, height);
             await CheckAsync(page, $"{name} at {width} x {height}");
             if (width == 1024)
             {
@@ -71,8 +72,8 @@ public sealed class AccessibilityTests(DemoSite site) : IClassFixture<DemoSite>
                     "the page scrolls sideways"
                 );
             }
-            await page.Context.CloseAsync();
         }
+        await page.Context.CloseAsync();
     }
 
     [Theory]
@@ -142,6 +143,12 @@ public sealed class AccessibilityTests(DemoSite site) : IClassFixture<DemoSite>
                 await page.Locator("section[aria-label=Visits] a").Nth(1).ClickAsync();
                 await page.WaitForURLAsync("**/visits/**");
                 await page.Locator("h1").WaitForAsync();
+                break;
+            case "matrix":
+                // A few rows have every kind of cell; axe takes minutes for two thousand of them.
+                await page.GotoAsync($"{site.Address}/matrix");
+                await page.Locator("#matrix-state").SelectOptionAsync("Obligatory");
+                await Assertions.Expect(page.Locator(".matrix tbody tr")).ToHaveCountAsync(1);
                 break;
             case "digests":
                 // The week's digest is made shortly after the start.

@@ -1,4 +1,5 @@
 using System.Globalization;
+using Caseload.Domain.Statistics;
 using Caseload.Web.Platform.Numbers;
 
 namespace Caseload.Web.Features.Numbers;
@@ -33,6 +34,13 @@ public static class NumberWords
             ? $"Half have integrated at about {through} months."
             : $"Half have integrated between {from} and {through} months.";
     }
+
+    /// <summary>"0.47 (0.18 to 0.76)", or that there is none.</summary>
+    public static string Of(WeightedKappa kappa) =>
+        kappa.Estimate is not { } estimate ? "not computable"
+        : estimate.Interval is { } bounds
+            ? string.Create(CultureInfo.InvariantCulture, $"{estimate.Kappa:0.00} ({bounds.Lower:0.00} to {bounds.Upper:0.00})")
+        : string.Create(CultureInfo.InvariantCulture, $"{estimate.Kappa:0.00}");
 
     /// <summary>"12 %".</summary>
     public static string Share(double share) => string.Create(CultureInfo.InvariantCulture, $"{100 * share:0} %");

@@ -14,6 +14,7 @@ namespace Caseload.Web.Platform.Numbers;
 public sealed class NumbersReading
 {
     private const int CurveMonths = 24;
+    private const double DaysOfMonth = 30.4375;
     private const int Resamples = 200;
     private const ulong Seed = 20261126;
 
@@ -105,20 +106,17 @@ public sealed class NumbersReading
         var item = _interpreter.Set.Items[index];
         var observations = _cases
             .Where(row => group is null || GroupOf(row.GestationDays) == group)
-            .Select(row =>
-                IntegrationTimes.Of(
-                    _interpreter.EvidenceOf(index, StandingFindings.Of(row.Findings).Where(finding => finding.Item == itemId)),
-                    ChildDays.Of(row.Facts.Birth, _interpreter.Policy).AnchorDay
-                )
-            )
+            .Select(row => IntegrationTimes.Of(ChildCourse.Of(_interpreter, row.Facts, row.Findings), index, _todayOn))
             .OfType<EventInterval>()
+            .Select(InMonths)
             .ToList();
         var (usualFrom, usualThrough) = (item.Rule.UsualFrom?.Months, item.Rule.UsualThrough?.Months);
-        if (observations.Count < IntegrationTimes.LeastChildren)
+        var drawn = IntegrationTimes.CurveOf(observations);
+        if (!drawn.IsAccepted)
         {
             return new IntegrationCurve(item.Name, observations.Count, [], usualFrom, usualThrough, null, null);
         }
-        var curve = TurnbullCurve.Of(observations);
+        var curve = drawn.Value;
         var months = Enumerable.Range(0, CurveMonths + 1).ToList();
         var bounds = curve.BoundsAt([.. months.Select(month => (double)month)], new Resampling(Seed, Resamples));
         return new IntegrationCurve(
@@ -237,21 +235,16 @@ public sealed class NumbersReading
                 .Select(item =>
                 {
                     var size = item.Course == ItemCourse.Emerges ? 3 : 5;
-                    var table = new int[size, size];
-                    foreach (var (_, one, other) in pairs[item.Id])
-                    {
-                        table[Math.Min(one, size - 1), Math.Min(other, size - 1)]++;
-                    }
-                    var count = pairs[item.Id].Count();
-                    return new RaterAgreement(
-                        item.Name,
-                        WeightedKappa.Of(table, KappaWeights.Linear),
-                        count,
-                        (double)pairs[item.Id].Count(pair => pair.One == pair.Other) / count
+                    var table = AgreementTable.Of(
+                        size,
+                        pairs[item.Id].Select(pair => (Math.Min(pair.One, size - 1), Math.Min(pair.Other, size - 1)))
                     );
+                    return new RaterAgreement(item.Name, WeightedKappa.Of(table, AgreementWeights.Linear(size)));
                 }),
         ];
     }
+
+    private static EventInterval InMonths(EventInterval days) => new(days.After / DaysOfMonth, days.Through / DaysOfMonth);
 
     private static int Strongest(IEnumerable<Response> responses) => responses.Max(response => (int)DayEvidence.GradeOf(response));
 

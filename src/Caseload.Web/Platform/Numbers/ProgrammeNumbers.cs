@@ -57,10 +57,8 @@ public sealed record IntegrationCurve(
 
 /// <summary>How two raters agree on an item.</summary>
 /// <param name="ItemName">The item.</param>
-/// <param name="Kappa">Weighted by steps; null when it cannot be computed.</param>
-/// <param name="Count">How many children both looked at on one day.</param>
-/// <param name="Agreement">Share of identical words.</param>
-public sealed record RaterAgreement(string ItemName, WeightedKappa? Kappa, int Count, double Agreement);
+/// <param name="Kappa">How well, weighted by the steps between words.</param>
+public sealed record RaterAgreement(string ItemName, WeightedKappa Kappa);
 
 /// <summary>An item to choose.</summary>
 /// <param name="Id">The item's id.</param>
