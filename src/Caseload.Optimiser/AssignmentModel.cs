@@ -12,6 +12,7 @@ internal sealed class AssignmentModel
     private readonly Dictionary<(Guid Child, Guid Clinician), BoolVar> _sees = [];
     private readonly Dictionary<Guid, BoolVar> _waits = [];
     private readonly LinearExpr[] _aims;
+    private readonly List<IntVar> _over = [];
     private readonly IntVar _tenths;
     private readonly IntVar _fullest;
     private readonly IntVar _emptiest;
@@ -53,6 +54,7 @@ internal sealed class AssignmentModel
         _aims =
         [
             Sum(_movable.Where(child => _waits.ContainsKey(child.Id)).Select(child => (_waits[child.Id], AssignmentScore.WeightOf(child)))),
+            LinearExpr.Sum(_over),
             SumOverPairs((child, clinician) => AssignmentProblem.Speaks(clinician, child) ? 0 : 1),
             SumOverPairs(
                 (child, clinician) =>
@@ -120,10 +122,11 @@ internal sealed class AssignmentModel
         return stage switch
         {
             0 => score.Waiting,
-            1 => score.Mismatches,
-            2 => score.LostWeeks,
-            3 => score.FullestTenths,
-            4 => score.FarMinutes,
+            1 => score.OverMinutes,
+            2 => score.Mismatches,
+            3 => score.LostWeeks,
+            4 => score.FullestTenths,
+            5 => score.FarMinutes,
             _ => score.Spread,
         };
     }
@@ -153,6 +156,9 @@ internal sealed class AssignmentModel
             }
             if (counted.Contains(clinician.Id))
             {
+                var over = _model.NewIntVar(0, 1_000_000, "");
+                _model.Add(minutes <= over + clinician.CapacityMinutes);
+                _over.Add(over);
                 _model.Add(minutes * 1000 <= fullest * clinician.CapacityMinutes);
                 _model.Add(minutes * 1000 >= emptiest * clinician.CapacityMinutes);
             }

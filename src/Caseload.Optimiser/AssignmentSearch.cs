@@ -19,6 +19,7 @@ public static class AssignmentSearch
     private static readonly string[] _aims =
     [
         "as few waiting children as possible, the longest waiting and the urgent first",
+        "nobody with more than there is time for",
         "clinicians who speak the family's language",
         "children stay with whom they know",
         "nobody fuller than needed",

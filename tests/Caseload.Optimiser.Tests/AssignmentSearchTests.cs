@@ -88,6 +88,38 @@ public sealed class AssignmentSearchTests
     }
 
     [Fact]
+    public void Rebalancing_OfAnOverloadedClinician_RelievesHerAsFarAsThereIsRoom()
+    {
+        var full = new AssignmentClinician(new Guid(1, 0, 0, new byte[8]), "Full", "physical-therapy", [], [], 1000, null, false);
+        var free = full with { Id = new Guid(2, 0, 0, new byte[8]), Name = "Free" };
+        // Six children of 220 minutes each: two visits of 100 and 20 for talks.
+        var children = Enumerable
+            .Range(0, 6)
+            .Select(number => new AssignmentChild(
+                new Guid(9, (short)number, 0, new byte[8]),
+                $"K-{number:000}",
+                new WorkloadOfChild(2, null, 0, []),
+                null,
+                null,
+                0,
+                false,
+                full.Id,
+                10 * number,
+                false,
+                []
+            ))
+            .ToList();
+        var problem = new AssignmentProblem(children, [full, free], WorkloadPolicy.Default, AssignmentScope.Rebalance, null, false);
+
+        var answer = AssignmentSearch.Find(problem, _patient, null, CancellationToken.None);
+        var proposal = AssignmentProposal.Of(problem, answer.Assignment);
+
+        // 1,320 of 1,000 minutes: two have to go, and those go who have been with her for the shortest time.
+        proposal.Moves.Select(move => move.ChildId).ShouldBe([children[0].Id, children[1].Id]);
+        proposal.Moves[0].Reasons.ShouldContain("Full's load 132 % → 88 %");
+    }
+
+    [Fact]
     public void Team_WithoutAnybody_LeavesTheChildrenWaitingAndSaysWhy()
     {
         var problem = RandomTeam.Draw(1, 3, 2, AssignmentScope.Waiting);

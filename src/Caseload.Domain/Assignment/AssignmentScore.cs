@@ -2,12 +2,21 @@ namespace Caseload.Domain.Assignment;
 
 /// <summary>How good an assignment is, in the order in which it counts: a later figure decides only where all earlier ones are equal.</summary>
 /// <param name="Waiting">Children left without anybody, each with 1 and its days of waiting, and 1,000 more with an urgent alert.</param>
+/// <param name="OverMinutes">Minutes above the capacities, so that a proposal relieves whoever has too much.</param>
 /// <param name="Mismatches">Children who changed to, or stay with, a clinician without the family's language.</param>
 /// <param name="LostWeeks">For each child taken from its clinician, the weeks they had together and 1.</param>
 /// <param name="FullestTenths">Load of the fullest clinician in tenths of the capacity, rounded up: a finer step is not worth a long way.</param>
 /// <param name="FarMinutes">Minutes of load that far travel makes beyond near travel.</param>
 /// <param name="Spread">Load of the fullest clinician less that of the emptiest, in thousandths of the capacity.</param>
-public sealed record AssignmentScore(long Waiting, long Mismatches, long LostWeeks, long FullestTenths, long FarMinutes, long Spread)
+public sealed record AssignmentScore(
+    long Waiting,
+    long OverMinutes,
+    long Mismatches,
+    long LostWeeks,
+    long FullestTenths,
+    long FarMinutes,
+    long Spread
+)
 {
     /// <summary>What an urgent alert counts among those who wait.</summary>
     public const int UrgentWeight = 1000;
@@ -49,7 +58,8 @@ public sealed record AssignmentScore(long Waiting, long Mismatches, long LostWee
             far += minutes - Workload.Of(child.Work, [], problem.Policy).Minutes;
         }
         var (fullest, emptiest) = RangeOf(problem, loads);
-        return new AssignmentScore(waiting, mismatches, lost, (fullest + 99) / 100, far, fullest - emptiest);
+        var over = Counted(problem).Sum(clinician => Math.Max(0, loads[clinician.Id] - clinician.CapacityMinutes));
+        return new AssignmentScore(waiting, over, mismatches, lost, (fullest + 99) / 100, far, fullest - emptiest);
     }
 
     /// <summary>Load of the fullest clinician in thousandths of the capacity, rounded up.</summary>
@@ -87,8 +97,17 @@ public sealed record AssignmentScore(long Waiting, long Mismatches, long LostWee
     /// <summary>Whether this is better than another, and not only as good.</summary>
     public bool IsBetterThan(AssignmentScore other)
     {
-        long[] mine = [Waiting, Mismatches, LostWeeks, FullestTenths, FarMinutes, Spread];
-        long[] theirs = [other.Waiting, other.Mismatches, other.LostWeeks, other.FullestTenths, other.FarMinutes, other.Spread];
+        long[] mine = [Waiting, OverMinutes, Mismatches, LostWeeks, FullestTenths, FarMinutes, Spread];
+        long[] theirs =
+        [
+            other.Waiting,
+            other.OverMinutes,
+            other.Mismatches,
+            other.LostWeeks,
+            other.FullestTenths,
+            other.FarMinutes,
+            other.Spread,
+        ];
         return mine.AsSpan().SequenceCompareTo(theirs) < 0;
     }
 }

@@ -27,7 +27,7 @@ public partial class ProposalView
         (Suggested.Quality.WasStopped ? "Stopped early. " : "")
         + (
             Suggested.Quality.IsProvedBest
-                ? "No better proposal exists: first as few waiting as possible, then language, continuity, nobody too full, little travel, even loads."
+                ? "No better proposal exists: first as few waiting as possible, then nobody overloaded, language, continuity, no load fuller than needed, little travel, even loads."
                 : string.Create(
                     CultureInfo.InvariantCulture,
                     $"A good proposal, not proved the best. The fullest clinician comes to {Suggested.Quality.Fullest / 10.0:0} %; whoever sees whom, it cannot be below {Suggested.Quality.LeastFullest / 10.0:0} % (a gap of {Suggested.Quality.GapPercent:0.#} %)."
