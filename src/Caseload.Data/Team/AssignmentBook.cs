@@ -1,5 +1,7 @@
 using System.Globalization;
+using Caseload.Data.Access;
 using Caseload.Data.Children;
+using Caseload.Data.Statuses;
 using Caseload.Domain;
 using Microsoft.EntityFrameworkCore;
 
@@ -8,7 +10,7 @@ namespace Caseload.Data.Team;
 /// <summary>A child to be given to a clinician, or to nobody.</summary>
 /// <param name="Id">The id of the new assignment, made by whoever asks.</param>
 /// <param name="ClinicianId">Who is responsible from then on; null for nobody.</param>
-/// <param name="FromOn">First day, today or later, or a day since the present assignment began.</param>
+/// <param name="FromOn">First day: at most a year ahead, not before the child was taken on, and after the present assignment began.</param>
 /// <param name="Handover">What the next clinician should know; null for nothing.</param>
 public sealed record AssignmentWish(Guid Id, Guid? ClinicianId, DateOnly FromOn, string? Handover);
 
@@ -34,38 +36,20 @@ public static class AssignmentBook
         CancellationToken ct
     )
     {
-        var spans = await context
-            .Assignments.Where(row => row.ChildId == child.Id && (row.ThroughOn == null || row.ThroughOn >= wish.FromOn))
-            .OrderBy(row => row.FromOn)
-            .ToListAsync(ct);
-        var present = spans.Find(row => row.FromOn <= todayOn);
-        if (wish.FromOn <= todayOn && present is not null && wish.FromOn < present.FromOn)
+        var spans = await context.Assignments.Where(row => row.ChildId == child.Id).OrderBy(row => row.FromOn).ToListAsync(ct);
+        var last = spans.FindLast(row => row.FromOn <= todayOn);
+        if (Refuse(child, wish, last, todayOn) is { } refusal)
         {
-            return new Refusal(
-                FromField,
-                string.Create(
-                    CultureInfo.InvariantCulture,
-                    $"The child has been with the present clinician since {present.FromOn:d MMM yyyy}. Choose that day or a later one."
-                )
-            );
-        }
-        if (wish.FromOn < child.EnrolledOn)
-        {
-            return new Refusal(
-                FromField,
-                string.Create(
-                    CultureInfo.InvariantCulture,
-                    $"The programme took the child on on {child.EnrolledOn:d MMM yyyy}. Choose that day or a later one."
-                )
-            );
+            return refusal;
         }
 
-        // What was planned for later, and what began the very day that the new one begins, never held.
-        foreach (var span in spans.Where(row => row.FromOn > todayOn || row.FromOn >= wish.FromOn))
+        // What was planned for later never held, nor, for a whole day, what began today and gives way today.
+        foreach (var span in spans.Where(row => row.FromOn > todayOn || row.FromOn == wish.FromOn))
         {
             context.Remove(span);
         }
         var isLater = wish.FromOn > todayOn;
+        var present = last?.ThroughOn < todayOn ? null : last;
         var holds = present is not null && present.FromOn < wish.FromOn;
         if (holds)
         {
@@ -107,6 +91,37 @@ public static class AssignmentBook
         return null;
     }
 
+    /// <summary>Gives a child to somebody as <see cref="AssignAsync"/> does, has the statuses follow and writes it into the access record.</summary>
+    /// <param name="context">The unit of work.</param>
+    /// <param name="projection">Keeps the statuses and alerts.</param>
+    /// <param name="child">The child, stored before.</param>
+    /// <param name="wish">What is wanted.</param>
+    /// <param name="todayOn">Today in the programme's zone.</param>
+    /// <param name="ct">Cancels.</param>
+    /// <returns>Why it cannot be, with the child's code; null when it was put down.</returns>
+    public static async Task<Refusal?> GiveAsync(
+        CaseloadDbContext context,
+        StatusProjection projection,
+        Child child,
+        AssignmentWish wish,
+        DateOnly todayOn,
+        CancellationToken ct
+    )
+    {
+        if (await AssignAsync(context, child, wish, todayOn, ct) is { } refusal)
+        {
+            return refusal with { Message = $"{child.Code}: {refusal.Message}" };
+        }
+        await projection.RewriteAsync(context, child.Id, todayOn, ct);
+        context.Record(
+            "child-assigned",
+            child.Id,
+            context.At,
+            new AccessDetail().With("clinician", wish.ClinicianId).With("from", wish.FromOn)
+        );
+        return null;
+    }
+
     /// <summary>Ends what holds and takes out what was planned, because the case is closed.</summary>
     public static async Task CloseAsync(CaseloadDbContext context, Child child, DateOnly closedOn, CancellationToken ct)
     {
@@ -123,5 +138,27 @@ public static class AssignmentBook
                 span.EffectOn = null;
             }
         }
+    }
+
+    /// <summary>The history stays as it was: a new assignment begins after the last one began, and after it ended.</summary>
+    private static Refusal? Refuse(Child child, AssignmentWish wish, Assignment? last, DateOnly todayOn)
+    {
+        if (wish.FromOn > todayOn.AddYears(1))
+        {
+            return new Refusal(FromField, "Plan a year ahead at most.");
+        }
+        if (wish.FromOn < child.EnrolledOn)
+        {
+            return Later($"The programme took the child on on {child.EnrolledOn:d MMM yyyy}. Choose that day or a later one.");
+        }
+        if (last?.ThroughOn < todayOn && wish.FromOn <= last.ThroughOn)
+        {
+            return Later($"The last clinician had the child through {last.ThroughOn:d MMM yyyy}. Choose a later day.");
+        }
+        return wish.FromOn < todayOn && wish.FromOn <= last?.FromOn
+            ? Later($"The child has been with the present clinician since {last.FromOn:d MMM yyyy}. Choose a later day.")
+            : null;
+
+        static Refusal Later(FormattableString message) => new(FromField, message.ToString(CultureInfo.InvariantCulture));
     }
 }

@@ -53,6 +53,8 @@ public static class AccessWords
         ["child-opened"] = "Opened the child's record",
         ["child-added"] = "Added the child",
         ["child-edited"] = "Changed the child's details",
+        ["children-given"] = "Gave children to a clinician",
+        ["handovers-listed"] = "Looked at handovers",
         ["child-assigned"] = "Gave the child to a clinician",
         ["assignment-began"] = "A planned assignment began",
         ["never-pair-added"] = "Said that a clinician is not to see the child",

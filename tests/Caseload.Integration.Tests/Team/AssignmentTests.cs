@@ -101,6 +101,27 @@ public sealed class AssignmentTests(StoreFixture store) : IClassFixture<StoreFix
     }
 
     [Fact]
+    public async Task DayWithinAnAssignmentThatEnded_IsRefusedSoThatTheHistoryStays()
+    {
+        var (one, other) = (await ClinicianAsync(), await ClinicianAsync());
+        var child = await ChildAsync();
+        await AssignAsync(one, Today.AddDays(-20), null, child);
+        await AssignAsync(null, Today.AddDays(-5), null, child);
+
+        foreach (var fromOn in new[] { Today.AddDays(-20), Today.AddDays(-10), Today.AddDays(-6) })
+        {
+            (await AssignAsync(other, fromOn, null, child)).ShouldHaveSingleItem().Message.ShouldContain("through 19 Nov 2026");
+        }
+        (await AssignAsync(other, Today.AddYears(1).AddDays(1), null, child)).ShouldHaveSingleItem().Field.ShouldBe("from");
+        (await AssignAsync(other, Today.AddDays(-5), null, child)).ShouldBeEmpty();
+
+        (await SpansAsync(child)).ShouldBe([
+            (one.ClinicianId!.Value, Today.AddDays(-20), Today.AddDays(-6), null),
+            (other.ClinicianId!.Value, Today.AddDays(-5), null, null),
+        ]);
+    }
+
+    [Fact]
     public async Task SeveralChildren_WithOneThatChangedMeanwhile_AreAllLeftAlone()
     {
         var (one, other) = (await ClinicianAsync(), await ClinicianAsync());

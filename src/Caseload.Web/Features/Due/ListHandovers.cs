@@ -47,7 +47,7 @@ public sealed class ListHandoversHandler(CaseloadDb db, TimeProvider time)
             return [];
         }
         var since = todayOn.AddDays(-DaysShown);
-        return await context
+        var rows = await context
             .Assignments.AsNoTracking()
             .Where(row => row.ClinicianId == me && row.ReadAt == null && row.FromOn <= todayOn && row.FromOn >= since)
             .Where(row => row.ThroughOn == null && row.Child!.ClosedOn == null)
@@ -70,5 +70,11 @@ public sealed class ListHandoversHandler(CaseloadDb db, TimeProvider time)
                 row.Child.Statuses.Count(status => status.CheckFromOn <= todayOn)
             ))
             .ToListAsync(ct);
+        if (rows.Count > 0)
+        {
+            var detail = new AccessDetail().WithAll("children", rows.Select(row => row.ChildId));
+            await context.RecordLookAsync("handovers-listed", null, time.GetUtcNow(), ct, detail);
+        }
+        return rows;
     }
 }

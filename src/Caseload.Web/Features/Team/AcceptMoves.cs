@@ -92,17 +92,10 @@ public sealed class AcceptMovesHandler(CaseloadDb db, StatusProjection projectio
         {
             var child = children[move.ChildId];
             var wish = new AssignmentWish(Guid.CreateVersion7(context.At), move.ToId, request.FromOn!.Value, null);
-            if (await AssignmentBook.AssignAsync(context, child, wish, todayOn, ct) is { } refusal)
+            if (await AssignmentBook.GiveAsync(context, projection, child, wish, todayOn, ct) is { } refusal)
             {
-                return [refusal with { Message = $"{child.Code}: {refusal.Message}" }];
+                return [refusal];
             }
-            await projection.RewriteAsync(context, child.Id, todayOn, ct);
-            context.Record(
-                "child-assigned",
-                child.Id,
-                time.GetUtcNow(),
-                new AccessDetail().With("clinician", move.ToId).With("from", request.FromOn.Value)
-            );
         }
         return [];
     }

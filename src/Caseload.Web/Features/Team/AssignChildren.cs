@@ -21,12 +21,17 @@ public sealed record AssignChildren(Guid AttemptId, IReadOnlyList<ChosenChild> C
 /// <summary>Gives children to clinicians: all that were asked for, or none.</summary>
 public sealed class AssignChildrenHandler(CaseloadDb db, StatusProjection projection, TimeProvider time)
 {
+    private static readonly Refusal _meanwhile = new(
+        "children",
+        "Somebody else changed one of these children meanwhile. Look at the list again, then choose anew."
+    );
+
     /// <summary>Saves; the list is empty when it was saved.</summary>
     public async Task<IReadOnlyList<Refusal>> HandleAsync(Actor actor, AssignChildren request, CancellationToken ct)
     {
         var todayOn = actor.TodayOn(time);
         var form = request.Form;
-        var refusals = form.Check(todayOn);
+        var refusals = form.Check();
         if (refusals.Count > 0)
         {
             return refusals;
@@ -48,37 +53,24 @@ public sealed class AssignChildrenHandler(CaseloadDb db, StatusProjection projec
             .ToListAsync(ct);
         if (children.Count < wanted.Count || children.Any(child => child.ClinicianId != wanted[child.Id]))
         {
-            return
-            [
-                new Refusal("children", "Somebody else changed one of these children meanwhile. Look at the list again, then choose anew."),
-            ];
+            return [_meanwhile];
         }
         foreach (var child in children)
         {
             var wish = new AssignmentWish(Guid.CreateVersion7(context.At), clinicianId, form.FromOn!.Value, form.Handover);
-            if (await AssignmentBook.AssignAsync(context, child, wish, todayOn, ct) is { } refusal)
+            if (await AssignmentBook.GiveAsync(context, projection, child, wish, todayOn, ct) is { } refusal)
             {
-                return [refusal with { Message = $"{child.Code}: {refusal.Message}" }];
+                return [refusal];
             }
-            await projection.RewriteAsync(context, child.Id, todayOn, ct);
-            context.Record(
-                "child-assigned",
-                child.Id,
-                time.GetUtcNow(),
-                new AccessDetail().With("clinician", clinicianId).With("from", form.FromOn!.Value),
-                child == children[0] ? request.AttemptId : null
-            );
         }
+        context.Record("children-given", null, context.At, new AccessDetail().WithAll("children", wanted.Keys), request.AttemptId);
         try
         {
             await context.SaveChangesAsync(ct);
         }
         catch (DbUpdateConcurrencyException)
         {
-            return
-            [
-                new Refusal("children", "Somebody else changed one of these children meanwhile. Look at the list again, then choose anew."),
-            ];
+            return [_meanwhile];
         }
         return [];
     }

@@ -19,7 +19,7 @@ public sealed class AssignForm
     public string Handover { get; set; } = "";
 
     /// <summary>What can be seen to be wrong without asking the store.</summary>
-    public IReadOnlyList<Refusal> Check(DateOnly todayOn)
+    public IReadOnlyList<Refusal> Check()
     {
         var refusals = new List<Refusal>();
         if (ClinicianId is null && !IsNobody)
@@ -29,10 +29,6 @@ public sealed class AssignForm
         if (FromOn is null)
         {
             refusals.Add(new Refusal("from", "Enter the first day."));
-        }
-        else if (FromOn > todayOn.AddYears(1))
-        {
-            refusals.Add(new Refusal("from", "Plan a year ahead at most."));
         }
         if (Handover.Trim().Length > TextLimits.Note)
         {
