@@ -19,10 +19,12 @@ public partial class AssignmentsPanel
     private ActorSource Actors { get; set; } = default!;
 
     /// <inheritdoc />
-    protected override async Task OnInitializedAsync() =>
-        _rows = await Assignments.HandleAsync(
-            await Actors.GetAsync(CancellationToken.None),
-            new ListAssignments(ChildId),
-            CancellationToken.None
-        );
+    protected override Task OnInitializedAsync() => ReloadAsync();
+
+    private Task ReloadAsync() =>
+        LoadAsync(async ct =>
+        {
+            _rows = await Assignments.HandleAsync(await Actors.GetAsync(ct), new ListAssignments(ChildId), ct);
+            return _rows.Count > 0;
+        });
 }

@@ -18,14 +18,22 @@ public partial class HandoverPanel
     private ActorSource Actors { get; set; } = default!;
 
     /// <inheritdoc />
-    protected override Task OnInitializedAsync() => FetchAsync();
+    protected override Task OnInitializedAsync() => ReloadAsync();
 
-    private async Task FetchAsync() =>
-        _rows = await Handovers.HandleAsync(await Actors.GetAsync(CancellationToken.None), new ListHandovers(), CancellationToken.None);
+    private Task ReloadAsync() =>
+        LoadAsync(async ct =>
+        {
+            await FetchAsync(ct);
+            return true;
+        });
 
-    private async Task PutAwayAsync(Guid id)
-    {
-        await Reading.HandleAsync(await Actors.GetAsync(CancellationToken.None), new ReadHandover(id), CancellationToken.None);
-        await FetchAsync();
-    }
+    private async Task FetchAsync(CancellationToken ct) =>
+        _rows = await Handovers.HandleAsync(await Actors.GetAsync(ct), new ListHandovers(), ct);
+
+    private Task PutAwayAsync(Guid id) =>
+        RunAsync(async ct =>
+        {
+            await Reading.HandleAsync(await Actors.GetAsync(ct), new ReadHandover(id), ct);
+            await FetchAsync(ct);
+        });
 }

@@ -28,18 +28,16 @@ public partial class LimitsFields
     /// <inheritdoc />
     protected override void OnInitialized() => _form = LimitsForm.Of(Clinician);
 
-    private async Task SaveAsync()
-    {
-        _refusals = await Saving.HandleAsync(
-            await Actors.GetAsync(CancellationToken.None),
-            new SaveClinicianLimits(Clinician.Id, Clinician.RowVersion, _form),
-            CancellationToken.None
-        );
-        if (_refusals.Count == 0)
+    private Task SaveAsync() =>
+        RunAsync(async ct =>
         {
-            await OnSaved.InvokeAsync();
-        }
-    }
+            var request = new SaveClinicianLimits(Clinician.Id, Clinician.RowVersion, _form);
+            _refusals = await Saving.HandleAsync(await Actors.GetAsync(ct), request, ct);
+            if (_refusals.Count == 0)
+            {
+                await OnSaved.InvokeAsync();
+            }
+        });
 
     private string? ProblemAt(string field) => _refusals.FirstOrDefault(refusal => refusal.Field == field)?.Message;
 }

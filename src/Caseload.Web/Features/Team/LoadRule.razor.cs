@@ -28,16 +28,13 @@ public partial class LoadRule
     /// <inheritdoc />
     protected override void OnParametersSet() => _form = _form.Seen == Policy ? _form : new WorkloadForm(Policy);
 
-    private async Task SaveAsync()
-    {
-        _refusals = await Saving.HandleAsync(
-            await Actors.GetAsync(CancellationToken.None),
-            new SaveWorkloadPolicy(_form),
-            CancellationToken.None
-        );
-        if (_refusals.Count == 0)
+    private Task SaveAsync() =>
+        RunAsync(async ct =>
         {
-            await OnSaved.InvokeAsync();
-        }
-    }
+            _refusals = await Saving.HandleAsync(await Actors.GetAsync(ct), new SaveWorkloadPolicy(_form), ct);
+            if (_refusals.Count == 0)
+            {
+                await OnSaved.InvokeAsync();
+            }
+        });
 }

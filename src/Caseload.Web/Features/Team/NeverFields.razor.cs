@@ -37,18 +37,15 @@ public partial class NeverFields
 
     private Task RemoveAsync(Guid clinicianId) => SaveAsync(clinicianId, null);
 
-    private async Task SaveAsync(Guid clinicianId, string? reason)
-    {
-        var refusals = await Saving.HandleAsync(
-            await Actors.GetAsync(CancellationToken.None),
-            new SaveNeverPair(Child.Id, clinicianId, reason),
-            CancellationToken.None
-        );
-        _problem = refusals.Count > 0 ? refusals[0].Message : null;
-        if (_problem is null)
+    private Task SaveAsync(Guid clinicianId, string? reason) =>
+        RunAsync(async ct =>
         {
-            (_clinicianId, _reason) = (null, "");
-            await OnSaved.InvokeAsync();
-        }
-    }
+            var refusals = await Saving.HandleAsync(await Actors.GetAsync(ct), new SaveNeverPair(Child.Id, clinicianId, reason), ct);
+            _problem = refusals.Count > 0 ? refusals[0].Message : null;
+            if (_problem is null)
+            {
+                (_clinicianId, _reason) = (null, "");
+                await OnSaved.InvokeAsync();
+            }
+        });
 }

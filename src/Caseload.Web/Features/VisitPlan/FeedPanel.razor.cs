@@ -19,18 +19,22 @@ public partial class FeedPanel
     private ActorSource Actors { get; set; } = default!;
 
     /// <inheritdoc />
-    protected override Task OnInitializedAsync() => FetchAsync();
+    protected override Task OnInitializedAsync() => ReloadAsync();
 
-    private async Task FetchAsync() =>
-        _state = await Feeds.HandleAsync(await Actors.GetAsync(CancellationToken.None), new GetCalendarFeed(), CancellationToken.None);
+    private Task ReloadAsync() =>
+        LoadAsync(async ct =>
+        {
+            await FetchAsync(ct);
+            return true;
+        });
 
-    private async Task KeepAsync(bool isWanted)
-    {
-        _address = await Keeping.HandleAsync(
-            await Actors.GetAsync(CancellationToken.None),
-            new KeepCalendarFeed(isWanted),
-            CancellationToken.None
-        );
-        await FetchAsync();
-    }
+    private async Task FetchAsync(CancellationToken ct) =>
+        _state = await Feeds.HandleAsync(await Actors.GetAsync(ct), new GetCalendarFeed(), ct);
+
+    private Task KeepAsync(bool isWanted) =>
+        RunAsync(async ct =>
+        {
+            _address = await Keeping.HandleAsync(await Actors.GetAsync(ct), new KeepCalendarFeed(isWanted), ct);
+            await FetchAsync(ct);
+        });
 }
