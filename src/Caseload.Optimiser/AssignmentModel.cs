@@ -18,13 +18,13 @@ internal sealed class AssignmentModel
     private readonly IntVar _emptiest;
 
     /// <param name="problem">The question.</param>
+    /// <param name="start">A first answer, whose pairs are always tried.</param>
     /// <param name="candidates">How many clinicians are tried for a child besides the present one.</param>
-    internal AssignmentModel(AssignmentProblem problem, int candidates)
+    internal AssignmentModel(AssignmentProblem problem, Dictionary<Guid, Guid?> start, int candidates)
     {
         _problem = problem;
         _movable = [.. problem.Children.Where(problem.IsMovable).OrderBy(child => child.Id)];
         var today = problem.Today();
-        var start = Greedy.Start(problem);
         foreach (var child in _movable)
         {
             var able = problem.Clinicians.Where(clinician => problem.BarOf(child, clinician) is null).ToList();
@@ -111,15 +111,14 @@ internal sealed class AssignmentModel
                 .FirstOrDefault();
         }
         // The search may have ended before it came back to where it began.
-        var better = AssignmentScore.Of(_problem, start).IsBetterThan(AssignmentScore.Of(_problem, found)) ? start : found;
-        _model.Add(_aims[stage] <= ValueOf(stage, better));
-        return (better, status == CpSolverStatus.Optimal);
+        var (before, after) = (AssignmentScore.Of(_problem, start), AssignmentScore.Of(_problem, found));
+        var isWorse = before.IsBetterThan(after);
+        _model.Add(_aims[stage] <= ValueOf(stage, isWorse ? before : after));
+        return (isWorse ? start : found, status == CpSolverStatus.Optimal);
     }
 
-    private long ValueOf(int stage, Dictionary<Guid, Guid?> assignment)
-    {
-        var score = AssignmentScore.Of(_problem, assignment);
-        return stage switch
+    private static long ValueOf(int stage, AssignmentScore score) =>
+        stage switch
         {
             0 => score.Waiting,
             1 => score.OverMinutes,
@@ -129,7 +128,6 @@ internal sealed class AssignmentModel
             5 => score.FarMinutes,
             _ => score.Spread,
         };
-    }
 
     /// <summary>Room and places are never exceeded; and the fullest and the emptiest load, in thousandths of the capacity.</summary>
     private (IntVar Fullest, IntVar Emptiest) AddLimits(IReadOnlyDictionary<Guid, Guid?> today)

@@ -41,7 +41,7 @@ public static class AssignmentSearch
     {
         var began = Stopwatch.GetTimestamp();
         var best = Greedy.Start(problem);
-        var model = new AssignmentModel(problem, limits.Candidates);
+        var model = new AssignmentModel(problem, best, limits.Candidates);
         var isProved = model.IsComplete;
         for (var stage = 0; stage < _aims.Length; stage++)
         {
@@ -68,7 +68,7 @@ public static class AssignmentSearch
     /// What the fullest load cannot be below: the load that stays where it is, and the whole load, each child with whom it makes the least,
     /// spread over all the time there is. Children who may wait are left out.
     /// </summary>
-    internal static long LeastFullest(AssignmentProblem problem)
+    private static long LeastFullest(AssignmentProblem problem)
     {
         var counted = AssignmentScore.Counted(problem).ToList();
         if (counted.Count == 0)
