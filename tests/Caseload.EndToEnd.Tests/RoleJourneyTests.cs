@@ -96,6 +96,33 @@ public sealed class RoleJourneyTests(DemoSite site) : IClassFixture<DemoSite>
     }
 
     [Fact]
+    public async Task AClinician_PlansVisitsAndGivesTheCalendarAnAddress_ThatStopsWhenItIsTakenBack()
+    {
+        var page = await site.OpenAsync(768, 1024, who: DemoSite.Clinician);
+        await page.GotoAsync(site.Address + "/visits/plan");
+        await page.GetByRole(AriaRole.Button, new() { Name = "Propose four weeks" }).ClickAsync();
+        await Assertions.Expect(page.Locator("main")).ToContainTextAsync("visits planned, which meet");
+        await page.GetByRole(AriaRole.Button, new() { Name = "Make an address" }).ClickAsync();
+        var address = await page.Locator(".reference-number").InnerTextAsync();
+        using var calendar = new HttpClient();
+
+        using var first = await calendar.GetAsync(address, TestContext.Current.CancellationToken);
+        first.StatusCode.ShouldBe(System.Net.HttpStatusCode.OK);
+        first.Content.Headers.ContentType!.MediaType.ShouldBe("text/calendar");
+        (await first.Content.ReadAsStringAsync(TestContext.Current.CancellationToken)).ShouldContain("BEGIN:VEVENT");
+        using var again = new HttpRequestMessage(HttpMethod.Get, address);
+        again.Headers.IfNoneMatch.Add(first.Headers.ETag.ShouldNotBeNull());
+        using var unchanged = await calendar.SendAsync(again, TestContext.Current.CancellationToken);
+        unchanged.StatusCode.ShouldBe(System.Net.HttpStatusCode.NotModified);
+
+        await page.GetByRole(AriaRole.Button, new() { Name = "Take it back" }).ClickAsync();
+        await Assertions.Expect(page.GetByRole(AriaRole.Button, new() { Name = "Make an address" })).ToBeVisibleAsync();
+        using var gone = await calendar.GetAsync(address, TestContext.Current.CancellationToken);
+        gone.StatusCode.ShouldBe(System.Net.HttpStatusCode.NotFound);
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
     [Trait("Requirement", "SEC-03")]
     public async Task AnObserver_ReadsEverythingAndIsOfferedNoChange()
     {
