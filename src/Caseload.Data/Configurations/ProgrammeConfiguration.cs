@@ -1,10 +1,7 @@
 using System.Text.Json;
-using Caseload.Data.Access;
 using Caseload.Data.Children;
 using Caseload.Data.Programmes;
 using Caseload.Domain;
-using Caseload.Domain.Assignment;
-using Caseload.Domain.Policy;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.ChangeTracking;
 using Microsoft.EntityFrameworkCore.Metadata.Builders;
@@ -22,40 +19,22 @@ internal sealed class ProgrammeConfiguration : IEntityTypeConfiguration<Programm
         programme.Property(row => row.Name).HasMaxLength(TextLimits.Name);
         programme.Property(row => row.TimeZoneId).HasColumnName("time_zone").HasMaxLength(TextLimits.Key);
         programme.Property(row => row.ActiveSetKey).HasMaxLength(2 * TextLimits.Key + 1);
-        programme
-            .Property(row => row.Policy)
-            .HasColumnType("jsonb")
-            .HasConversion(
-                policy => JsonSerializer.Serialize(policy, JsonSerializerOptions.Web),
-                json => JsonSerializer.Deserialize<ReviewPolicy>(json, JsonSerializerOptions.Web)!,
-                new ValueComparer<ReviewPolicy>((left, right) => left == right, policy => policy.GetHashCode())
-            );
-        programme
-            .Property(row => row.AccessPolicy)
-            .HasColumnType("jsonb")
-            .HasConversion(
-                policy => JsonSerializer.Serialize(policy, JsonSerializerOptions.Web),
-                json => JsonSerializer.Deserialize<AccessPolicy>(json, JsonSerializerOptions.Web)!,
-                new ValueComparer<AccessPolicy>((left, right) => left == right, policy => policy.GetHashCode())
-            );
-        programme
-            .Property(row => row.AlertPolicy)
-            .HasColumnType("jsonb")
-            .HasConversion(
-                policy => JsonSerializer.Serialize(policy, JsonSerializerOptions.Web),
-                json => JsonSerializer.Deserialize<AlertPolicy>(json, JsonSerializerOptions.Web)!,
-                new ValueComparer<AlertPolicy>((left, right) => left == right, policy => policy.GetHashCode())
-            );
-        programme
-            .Property(row => row.WorkloadPolicy)
-            .HasColumnType("jsonb")
-            .HasConversion(
-                policy => JsonSerializer.Serialize(policy, JsonSerializerOptions.Web),
-                json => JsonSerializer.Deserialize<WorkloadPolicy>(json, JsonSerializerOptions.Web)!,
-                new ValueComparer<WorkloadPolicy>((left, right) => left == right, policy => policy.GetHashCode())
-            );
+        IsPolicy(programme.Property(row => row.Policy));
+        IsPolicy(programme.Property(row => row.AccessPolicy));
+        IsPolicy(programme.Property(row => row.AlertPolicy));
+        IsPolicy(programme.Property(row => row.WorkloadPolicy));
         programme.HasRowVersion();
     }
+
+    private static void IsPolicy<T>(PropertyBuilder<T> property)
+        where T : class =>
+        property
+            .HasColumnType("jsonb")
+            .HasConversion(
+                policy => JsonSerializer.Serialize(policy, JsonSerializerOptions.Web),
+                json => JsonSerializer.Deserialize<T>(json, JsonSerializerOptions.Web)!,
+                new ValueComparer<T>((left, right) => left!.Equals(right), policy => policy.GetHashCode())
+            );
 }
 
 internal sealed class ClinicianConfiguration : IEntityTypeConfiguration<Clinician>

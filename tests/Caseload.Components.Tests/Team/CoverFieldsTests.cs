@@ -1,5 +1,6 @@
 using Bunit;
 using Caseload.Web.Features.Team;
+using Caseload.Web.Platform;
 
 namespace Caseload.Components.Tests.Team;
 
@@ -69,7 +70,10 @@ public sealed class CoverFieldsTests : ComponentTest
         Render<CoverFields>(fields =>
             fields
                 .Add(f => f.Form, form)
-                .Add(f => f.Clinicians, [new CoverChoice(Samples.Id(1), "Ada Away"), new CoverChoice(Samples.Id(2), "Colin League")])
+                .Add(
+                    f => f.Clinicians,
+                    [new ClinicianChoice(Samples.Id(1), "Ada Away"), new ClinicianChoice(Samples.Id(2), "Colin League")]
+                )
                 .Add(f => f.TodayOn, Samples.TodayOn)
                 .Add(f => f.Refusals, refusals ?? [])
         );

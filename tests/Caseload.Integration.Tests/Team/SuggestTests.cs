@@ -27,7 +27,8 @@ public sealed class SuggestTests(MigratedPostgres postgres) : IAsyncLifetime
     [Fact]
     public async Task Proposal_ForTheWaiting_GivesEverybodyAClinicianWhoSpeaksTheLanguageAndChangesNothingByItself()
     {
-        var (one, other) = (await ClinicianAsync([]), await ClinicianAsync(["es"]));
+        await ClinicianAsync([]);
+        var other = await ClinicianAsync(["es"]);
         var children = new List<Child>();
         for (var number = 0; number < 6; number++)
         {
@@ -56,7 +57,6 @@ public sealed class SuggestTests(MigratedPostgres postgres) : IAsyncLifetime
         }
         (await after.Children.CountAsync(child => child.ClinicianId != null, Ct)).ShouldBe(4);
         (await after.Assignments.CountAsync(Ct)).ShouldBe(4);
-        one.ClinicianId.ShouldNotBeNull();
     }
 
     [Fact]

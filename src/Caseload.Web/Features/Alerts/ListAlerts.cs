@@ -6,6 +6,7 @@ using Caseload.Data.Statuses;
 using Caseload.Domain.Ages;
 using Caseload.Domain.Alerts;
 using Caseload.Domain.Interpretation;
+using Caseload.Web.Platform;
 using Caseload.Web.Ui;
 using Microsoft.EntityFrameworkCore;
 
@@ -69,11 +70,6 @@ public sealed record ListAlerts
 /// <param name="Count">How many.</param>
 public sealed record AlertTally(AlertState State, Concern Severity, AlertKind Kind, int Count);
 
-/// <summary>A clinician to filter by.</summary>
-/// <param name="Id">The clinician.</param>
-/// <param name="Name">The name.</param>
-public sealed record AlertClinician(Guid Id, string Name);
-
 /// <summary>Alerts as the page shows them.</summary>
 /// <param name="TodayOn">Today in the programme's zone.</param>
 /// <param name="Groups">Children with alerts, the worst first.</param>
@@ -85,7 +81,7 @@ public sealed record AlertsView(
     DateOnly TodayOn,
     IReadOnlyList<AlertGroup> Groups,
     IReadOnlyList<AlertTally> Tallies,
-    IReadOnlyList<AlertClinician> Clinicians,
+    IReadOnlyList<ClinicianChoice> Clinicians,
     bool HasMore,
     bool CanBeMine
 );
@@ -130,10 +126,7 @@ public sealed class ListAlertsHandler(CaseloadDb db, StatusProjection projection
                 Clinician = row.Child.Clinician == null ? null : row.Child.Clinician.Name,
             })
             .ToListAsync(ct);
-        var clinicians = await context
-            .CliniciansInReach()
-            .Select(clinician => new AlertClinician(clinician.Id, clinician.Name))
-            .ToListAsync(ct);
+        var clinicians = await context.ListClinicianChoicesAsync(ct);
         var groups = found
             .Take(Most)
             .GroupBy(row => row.Alert.ChildId)

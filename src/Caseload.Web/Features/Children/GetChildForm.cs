@@ -2,6 +2,7 @@ using Caseload.Data;
 using Caseload.Data.Access;
 using Caseload.Data.Programmes;
 using Caseload.Domain.Interpretation;
+using Caseload.Web.Platform;
 using Microsoft.EntityFrameworkCore;
 
 namespace Caseload.Web.Features.Children;

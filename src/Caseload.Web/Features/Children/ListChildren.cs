@@ -5,6 +5,7 @@ using Caseload.Data.Programmes;
 using Caseload.Data.Statuses;
 using Caseload.Domain.Ages;
 using Caseload.Domain.Interpretation;
+using Caseload.Web.Platform;
 using Caseload.Web.Ui;
 using Microsoft.EntityFrameworkCore;
 
@@ -76,11 +77,6 @@ public sealed record WorstStatus(string ItemName, ItemState State, int Step, boo
 /// <param name="Clinicians">Clinicians to filter by.</param>
 public sealed record ChildList(DateOnly TodayOn, IReadOnlyList<ChildRow> Rows, int TotalCount, IReadOnlyList<ClinicianChoice> Clinicians);
 
-/// <summary>A clinician to choose.</summary>
-/// <param name="Id">The clinician.</param>
-/// <param name="Name">The name.</param>
-public sealed record ClinicianChoice(Guid Id, string Name);
-
 /// <summary>Lists children.</summary>
 public sealed class ListChildrenHandler(CaseloadDb db, StatusProjection projection, ReferenceLibrary library, TimeProvider time)
 {
@@ -122,10 +118,7 @@ public sealed class ListChildrenHandler(CaseloadDb db, StatusProjection projecti
             ct,
             new AccessDetail().WithAll("children", children.Select(child => child.Id))
         );
-        var clinicians = await context
-            .CliniciansInReach()
-            .Select(clinician => new ClinicianChoice(clinician.Id, clinician.Name))
-            .ToListAsync(ct);
+        var clinicians = await context.ListClinicianChoicesAsync(ct);
 
         var rows = children.Select(child =>
         {

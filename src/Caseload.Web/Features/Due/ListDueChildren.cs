@@ -7,6 +7,7 @@ using Caseload.Domain.Interpretation;
 using Caseload.Domain.Reference;
 using Caseload.Domain.Visits;
 using Caseload.Domain.Wording;
+using Caseload.Web.Platform;
 using Caseload.Web.Ui;
 using Microsoft.EntityFrameworkCore;
 
@@ -63,11 +64,6 @@ public sealed record DueChildRow(
     public Concern Worst => Lines.Max(line => line.Concern);
 }
 
-/// <summary>A clinician to filter by.</summary>
-/// <param name="Id">The clinician.</param>
-/// <param name="Name">The name.</param>
-public sealed record ClinicianChoice(Guid Id, string Name);
-
 /// <summary>What the coming days need.</summary>
 /// <param name="TodayOn">Today in the programme's zone.</param>
 /// <param name="Children">Children with something due, overdue first, then by day.</param>
@@ -113,10 +109,7 @@ public sealed class ListDueChildrenHandler(CaseloadDb db, StatusProjection proje
                 Statuses = child.Statuses.Where(row => row.CheckFromOn <= throughOn).ToList(),
             })
             .ToListAsync(ct);
-        var clinicians = await context
-            .CliniciansInReach()
-            .Select(clinician => new ClinicianChoice(clinician.Id, clinician.Name))
-            .ToListAsync(ct);
+        var clinicians = await context.ListClinicianChoicesAsync(ct);
 
         var rows = new List<DueChildRow>();
         foreach (var child in children)

@@ -5,6 +5,7 @@ using Caseload.Data.Statuses;
 using Caseload.Domain.Ages;
 using Caseload.Domain.Interpretation;
 using Caseload.Domain.Reference;
+using Caseload.Web.Platform;
 using Caseload.Web.Ui;
 using Microsoft.EntityFrameworkCore;
 
@@ -59,11 +60,6 @@ public sealed record MatrixRow(Guid ChildId, string Code, string Name, string Ag
         (Cells.Max(cell => cell?.Concern ?? Concern.None), Cells.Count(cell => cell?.Concern >= Concern.Advisory));
 }
 
-/// <summary>A clinician to filter by.</summary>
-/// <param name="Id">The clinician.</param>
-/// <param name="Name">The name.</param>
-public sealed record MatrixClinician(Guid Id, string Name);
-
 /// <summary>Children against items.</summary>
 /// <param name="TodayOn">Today in the programme's zone.</param>
 /// <param name="Items">The columns.</param>
@@ -75,7 +71,7 @@ public sealed record MatrixView(
     DateOnly TodayOn,
     IReadOnlyList<MatrixItem> Items,
     IReadOnlyList<MatrixRow> Rows,
-    IReadOnlyList<MatrixClinician> Clinicians,
+    IReadOnlyList<ClinicianChoice> Clinicians,
     IReadOnlyList<string> Zones,
     string SetKey
 );
@@ -93,9 +89,10 @@ public sealed class ListMatrixHandler(CaseloadDb db, StatusProjection projection
         var items = interpreter.Set.Items;
         var columns = items.Select((item, index) => (item.Id, index)).ToDictionary(pair => pair.Id, pair => pair.index);
         var open = context.Children.AsNoTracking().Where(child => child.ClosedOn == null);
-        var children = await open.Where(child => request.ClinicianId == null || child.ClinicianId == request.ClinicianId)
+        var wanted = open.Where(child => request.ClinicianId == null || child.ClinicianId == request.ClinicianId)
             .Where(child => request.Zone == null || child.Zone == request.Zone)
-            .Where(child => request.State == null || child.Statuses.Any(row => row.State == request.State))
+            .Where(child => request.State == null || child.Statuses.Any(row => row.State == request.State));
+        var children = await wanted
             .OrderBy(child => child.Code)
             .Select(child => new
             {
@@ -129,7 +126,7 @@ public sealed class ListMatrixHandler(CaseloadDb db, StatusProjection projection
                 )
             );
         }
-        await FillAsync(context, cells, columns, ct);
+        await FillAsync(context.ItemStatuses.Where(row => wanted.Any(child => child.Id == row.ChildId)), cells, columns, ct);
         await context.RecordLookAsync(
             "matrix-listed",
             null,
@@ -141,7 +138,7 @@ public sealed class ListMatrixHandler(CaseloadDb db, StatusProjection projection
             todayOn,
             [.. items.Select(item => new MatrixItem(item.Id, item.Name))],
             [.. rows.OrderByDescending(row => row.Urgency.Worst).ThenByDescending(row => row.Urgency.Count)],
-            await context.CliniciansInReach().Select(row => new MatrixClinician(row.Id, row.Name)).ToListAsync(ct),
+            await context.ListClinicianChoicesAsync(ct),
             await open.Where(child => child.Zone != null).Select(child => child.Zone!).Distinct().OrderBy(zone => zone).ToListAsync(ct),
             interpreter.Set.Key
         );
@@ -149,15 +146,14 @@ public sealed class ListMatrixHandler(CaseloadDb db, StatusProjection projection
 
     /// <summary>Puts the stored statuses into the rows.</summary>
     private static async Task FillAsync(
-        CaseloadDbContext context,
+        IQueryable<ItemStatus> stored,
         Dictionary<Guid, MatrixCell?[]> cells,
         Dictionary<string, int> columns,
         CancellationToken ct
     )
     {
-        var statuses = context
-            .ItemStatuses.AsNoTracking()
-            .Where(row => row.Child!.ClosedOn == null)
+        var statuses = stored
+            .AsNoTracking()
             .Select(row => new
             {
                 row.ChildId,

@@ -1,4 +1,5 @@
 using Caseload.Data.Access;
+using Caseload.Web.Ui;
 
 namespace Caseload.Web.Features.Programmes;
 
@@ -18,7 +19,7 @@ public sealed record AccessPolicyField(
     string Basis,
     Func<AccessPolicy, int> Read,
     Func<AccessPolicy, int, AccessPolicy> Write
-)
+) : INumberField<AccessPolicy>
 {
     private const string Assumption = "our assumption";
 

@@ -1,6 +1,6 @@
-using System.Globalization;
 using Caseload.Data.Access;
 using Caseload.Domain;
+using Caseload.Web.Ui;
 
 namespace Caseload.Web.Features.Programmes;
 
@@ -8,15 +8,12 @@ namespace Caseload.Web.Features.Programmes;
 public sealed class AccessPolicyForm
 {
     private readonly AccessPolicy _policy;
-    private readonly Dictionary<string, string> _texts;
+    private readonly NumberTexts<AccessPolicy> _texts;
 
     private AccessPolicyForm(AccessPolicy policy)
     {
         _policy = policy;
-        _texts = AccessPolicyField.All.ToDictionary(
-            field => field.Name,
-            field => field.Read(policy).ToString(CultureInfo.InvariantCulture)
-        );
+        _texts = new NumberTexts<AccessPolicy>(AccessPolicyField.All, policy);
         NeedSecondFactor = [.. Enum.GetValues<Role>().Where(role => policy.NeedsSecondFactor([role]))];
     }
 
@@ -32,32 +29,20 @@ public sealed class AccessPolicyForm
     /// <summary>What was typed into a field.</summary>
     public string this[AccessPolicyField field]
     {
-        get => _texts[field.Name];
-        set => _texts[field.Name] = value;
+        get => _texts[field];
+        set => _texts[field] = value;
     }
 
     /// <summary>The policy, or everything that keeps it from being one.</summary>
-    public Checked<AccessPolicy> Read()
-    {
-        var read = _policy with
-        {
-            AdministratorsNeedSecondFactor = NeedSecondFactor.Contains(Role.Administrator),
-            TeamLeadsNeedSecondFactor = NeedSecondFactor.Contains(Role.TeamLead),
-            CliniciansNeedSecondFactor = NeedSecondFactor.Contains(Role.Clinician),
-            ObserversNeedSecondFactor = NeedSecondFactor.Contains(Role.Observer),
-        };
-        var refusals = new List<Refusal>();
-        foreach (var field in AccessPolicyField.All)
-        {
-            if (int.TryParse(_texts[field.Name].Trim(), NumberStyles.None, CultureInfo.InvariantCulture, out var value))
+    public Checked<AccessPolicy> Read() =>
+        _texts.Read(
+            _policy with
             {
-                read = field.Write(read, value);
-            }
-            else
-            {
-                refusals.Add(new Refusal(field.Name, "Use a whole number."));
-            }
-        }
-        return refusals.Count > 0 ? Checked.Refuse<AccessPolicy>(refusals) : read.Check();
-    }
+                AdministratorsNeedSecondFactor = NeedSecondFactor.Contains(Role.Administrator),
+                TeamLeadsNeedSecondFactor = NeedSecondFactor.Contains(Role.TeamLead),
+                CliniciansNeedSecondFactor = NeedSecondFactor.Contains(Role.Clinician),
+                ObserversNeedSecondFactor = NeedSecondFactor.Contains(Role.Observer),
+            },
+            read => read.Check()
+        );
 }

@@ -1,4 +1,5 @@
 using Caseload.Domain.Policy;
+using Caseload.Web.Ui;
 
 namespace Caseload.Web.Features.Programmes;
 
@@ -16,7 +17,7 @@ public sealed record AlertPolicyField(
     string Meaning,
     Func<AlertPolicy, int> Read,
     Func<AlertPolicy, int, AlertPolicy> Write
-)
+) : INumberField<AlertPolicy>
 {
     /// <summary>The default in words.</summary>
     public string DefaultWords => $"Default {Read(AlertPolicy.Default)}: our assumption, no source.";

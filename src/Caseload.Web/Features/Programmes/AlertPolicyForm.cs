@@ -1,6 +1,6 @@
-using System.Globalization;
 using Caseload.Domain;
 using Caseload.Domain.Policy;
+using Caseload.Web.Ui;
 
 namespace Caseload.Web.Features.Programmes;
 
@@ -8,12 +8,12 @@ namespace Caseload.Web.Features.Programmes;
 public sealed class AlertPolicyForm
 {
     private readonly AlertPolicy _policy;
-    private readonly Dictionary<string, string> _texts;
+    private readonly NumberTexts<AlertPolicy> _texts;
 
     private AlertPolicyForm(AlertPolicy policy)
     {
         _policy = policy;
-        _texts = AlertPolicyField.All.ToDictionary(field => field.Name, field => field.Read(policy).ToString(CultureInfo.InvariantCulture));
+        _texts = new NumberTexts<AlertPolicy>(AlertPolicyField.All, policy);
         (DigestDay, DigestHour, MailNaming) = (policy.DigestDay, policy.DigestHour, policy.MailNaming);
     }
 
@@ -35,26 +35,11 @@ public sealed class AlertPolicyForm
     /// <summary>What was typed into a field.</summary>
     public string this[AlertPolicyField field]
     {
-        get => _texts[field.Name];
-        set => _texts[field.Name] = value;
+        get => _texts[field];
+        set => _texts[field] = value;
     }
 
     /// <summary>The policy, or everything that keeps it from being one.</summary>
-    public Checked<AlertPolicy> Read()
-    {
-        var read = _policy with { DigestDay = DigestDay, DigestHour = DigestHour, MailNaming = MailNaming };
-        var refusals = new List<Refusal>();
-        foreach (var field in AlertPolicyField.All)
-        {
-            if (int.TryParse(_texts[field.Name].Trim(), NumberStyles.None, CultureInfo.InvariantCulture, out var value))
-            {
-                read = field.Write(read, value);
-            }
-            else
-            {
-                refusals.Add(new Refusal(field.Name, "Use a whole number."));
-            }
-        }
-        return refusals.Count > 0 ? Checked.Refuse<AlertPolicy>(refusals) : read.Check();
-    }
+    public Checked<AlertPolicy> Read() =>
+        _texts.Read(_policy with { DigestDay = DigestDay, DigestHour = DigestHour, MailNaming = MailNaming }, read => read.Check());
 }

@@ -1,5 +1,6 @@
 using System.Globalization;
 using Caseload.Domain.Policy;
+using Caseload.Web.Ui;
 
 namespace Caseload.Web.Features.Programmes;
 
@@ -17,7 +18,7 @@ public sealed record PolicyField(
     string Basis,
     Func<ReviewPolicy, int> Read,
     Func<ReviewPolicy, int, ReviewPolicy> Write
-)
+) : INumberField<ReviewPolicy>
 {
     private const string NoSource = "common practice, no source";
 

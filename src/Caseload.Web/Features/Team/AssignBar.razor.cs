@@ -40,41 +40,37 @@ public partial class AssignBar
 
     private TeamClinician? Target => Team.Clinicians.FirstOrDefault(row => row.Id == Form.ClinicianId);
 
-    private TeamLoad Before => TeamLoad.Of(Target!, Team.Of(Target!.Id), Team.Policy);
-
-    private TeamLoad After => TeamLoad.Of(Target!, Team.Of(Target!.Id).Concat(Children).DistinctBy(child => child.Id), Team.Policy);
+    private (TeamLoad Load, int Children) AfterOf(TeamClinician target)
+    {
+        var children = Team.Of(target.Id).UnionBy(Children, child => child.Id).ToList();
+        return (TeamLoad.Of(target, children, Team.Policy), children.Count);
+    }
 
     /// <summary>What the lead should know first. The lead decides: nothing here is refused.</summary>
-    private IReadOnlyList<string> Warnings
+    private IEnumerable<string> WarningsOf(TeamClinician target, (TeamLoad Load, int Children) after)
     {
-        get
+        if (after.Load.Minutes > after.Load.CapacityMinutes)
         {
-            var warnings = new List<string>();
-            var count = Team.Of(Target!.Id).Concat(Children).DistinctBy(child => child.Id).Count();
-            if (After.Minutes > After.CapacityMinutes)
+            yield return "That is more than there is time for.";
+        }
+        if (after.Children > target.MostChildren)
+        {
+            yield return $"That makes {after.Children} children; {target.MostChildren} are set as the most.";
+        }
+        foreach (var child in Children)
+        {
+            if (child.NeverWith.Contains(target.Id))
             {
-                warnings.Add("That is more than there is time for.");
+                yield return $"{child.Code} is not to be brought together with {target.Name}.";
             }
-            if (count > Target.MostChildren)
+            if (child.Language is { } language && !target.Languages.Contains(language))
             {
-                warnings.Add($"That makes {count} children; {Target.MostChildren} are set as the most.");
+                yield return $"{child.Code} needs {LanguageTags.NameOf(language)}, which {target.Name} is not listed with.";
             }
-            warnings.AddRange(
-                Children
-                    .Where(child => child.NeverWith.Contains(Target.Id))
-                    .Select(child => $"{child.Code} is not to be brought together with {Target.Name}.")
-            );
-            warnings.AddRange(
-                Children
-                    .Where(child => child.Language is { } language && !Target.Languages.Contains(language))
-                    .Select(child => $"{child.Code} needs {LanguageTags.NameOf(child.Language!)}, which {Target.Name} is not listed with.")
-            );
-            warnings.AddRange(
-                Children
-                    .Where(child => child.NeededDiscipline is { } needed && needed != Target.Discipline)
-                    .Select(child => $"{child.Code} needs {DisciplineWords.Of(child.NeededDiscipline!.Value)}.")
-            );
-            return warnings;
+            if (child.NeededDiscipline is { } needed && needed != target.Discipline)
+            {
+                yield return $"{child.Code} needs {DisciplineWords.Of(needed)}.";
+            }
         }
     }
 

@@ -1,16 +1,12 @@
 using Caseload.Data;
 using Caseload.Data.Access;
+using Caseload.Web.Platform;
 using Microsoft.EntityFrameworkCore;
 
 namespace Caseload.Web.Features.Team;
 
 /// <summary>Asks who covers whom, today and later.</summary>
 public sealed record ListCovers;
-
-/// <summary>A clinician to choose.</summary>
-/// <param name="Id">The clinician.</param>
-/// <param name="Name">The name.</param>
-public sealed record CoverChoice(Guid Id, string Name);
 
 /// <summary>A clinician who is or will be away.</summary>
 /// <param name="Id">The cover.</param>
@@ -45,7 +41,7 @@ public sealed record CoverShare(string Covering, int ChildCount);
 /// <param name="TodayOn">Today in the programme's zone.</param>
 /// <param name="Covers">Present and coming covers, soonest first.</param>
 /// <param name="Clinicians">Clinicians who work here.</param>
-public sealed record CoverList(DateOnly TodayOn, IReadOnlyList<CoverRow> Covers, IReadOnlyList<CoverChoice> Clinicians);
+public sealed record CoverList(DateOnly TodayOn, IReadOnlyList<CoverRow> Covers, IReadOnlyList<ClinicianChoice> Clinicians);
 
 /// <summary>Lists covers.</summary>
 public sealed class ListCoversHandler(CaseloadDb db, TimeProvider time)
@@ -96,7 +92,7 @@ public sealed class ListCoversHandler(CaseloadDb db, TimeProvider time)
             .Clinicians.AsNoTracking()
             .Where(clinician => clinician.IsActive)
             .OrderBy(clinician => clinician.Name)
-            .Select(clinician => new CoverChoice(clinician.Id, clinician.Name))
+            .Select(clinician => new ClinicianChoice(clinician.Id, clinician.Name))
             .ToListAsync(ct);
         return new CoverList(todayOn, rows, clinicians);
     }

@@ -1,6 +1,6 @@
-using System.Globalization;
 using Caseload.Domain;
 using Caseload.Domain.Assignment;
+using Caseload.Web.Ui;
 
 namespace Caseload.Web.Features.Team;
 
@@ -16,96 +16,96 @@ public sealed record WorkloadField(
     string Unit,
     Func<WorkloadPolicy, int> Read,
     Func<WorkloadPolicy, int, WorkloadPolicy> Write
-)
+) : INumberField<WorkloadPolicy>
 {
     /// <summary>Every number, in the order of the formula.</summary>
     public static IReadOnlyList<WorkloadField> All { get; } =
     [
-        Of(
+        new(
             nameof(WorkloadPolicy.VisitsInFourWeeks),
             "Visits in four weeks, where a child has no number of its own",
             "visits",
             row => row.VisitsInFourWeeks,
             (row, value) => row with { VisitsInFourWeeks = value }
         ),
-        Of(
+        new(
             nameof(WorkloadPolicy.VisitMinutes),
             "A visit",
             "minutes",
             row => row.VisitMinutes,
             (row, value) => row with { VisitMinutes = value }
         ),
-        Of(
+        new(
             nameof(WorkloadPolicy.DocumentationMinutes),
             "Documentation after a visit",
             "minutes",
             row => row.DocumentationMinutes,
             (row, value) => row with { DocumentationMinutes = value }
         ),
-        Of(
+        new(
             nameof(WorkloadPolicy.TravelMinutes),
             "Travel for a visit in the clinician's zones",
             "minutes",
             row => row.TravelMinutes,
             (row, value) => row with { TravelMinutes = value }
         ),
-        Of(
+        new(
             nameof(WorkloadPolicy.FarTravelMinutes),
             "Travel for a visit elsewhere",
             "minutes",
             row => row.FarTravelMinutes,
             (row, value) => row with { FarTravelMinutes = value }
         ),
-        Of(
+        new(
             nameof(WorkloadPolicy.CheckMinutes),
             "Each check due in the four weeks",
             "minutes",
             row => row.CheckMinutes,
             (row, value) => row with { CheckMinutes = value }
         ),
-        Of(
+        new(
             nameof(WorkloadPolicy.SameDayAlertMinutes),
             "Each open same-day alert",
             "minutes",
             row => row.SameDayAlertMinutes,
             (row, value) => row with { SameDayAlertMinutes = value }
         ),
-        Of(
+        new(
             nameof(WorkloadPolicy.ActAlertMinutes),
             "Each open alert that asks to act",
             "minutes",
             row => row.ActAlertMinutes,
             (row, value) => row with { ActAlertMinutes = value }
         ),
-        Of(
+        new(
             nameof(WorkloadPolicy.AdvisoryAlertMinutes),
             "Each open advisory alert",
             "minutes",
             row => row.AdvisoryAlertMinutes,
             (row, value) => row with { AdvisoryAlertMinutes = value }
         ),
-        Of(
+        new(
             nameof(WorkloadPolicy.WatchAlertMinutes),
             "Each open alert to watch",
             "minutes",
             row => row.WatchAlertMinutes,
             (row, value) => row with { WatchAlertMinutes = value }
         ),
-        Of(
+        new(
             nameof(WorkloadPolicy.CoordinationMinutes),
             "Talks with family, physician and programme in four weeks",
             "minutes",
             row => row.CoordinationMinutes,
             (row, value) => row with { CoordinationMinutes = value }
         ),
-        Of(
+        new(
             nameof(WorkloadPolicy.DayMinutes),
             "A working day",
             "minutes",
             row => row.DayMinutes,
             (row, value) => row with { DayMinutes = value }
         ),
-        Of(
+        new(
             nameof(WorkloadPolicy.DirectPercent),
             "Share of the working time that is left for children",
             "per cent",
@@ -113,23 +113,12 @@ public sealed record WorkloadField(
             (row, value) => row with { DirectPercent = value }
         ),
     ];
-
-    private static WorkloadField Of(
-        string name,
-        string label,
-        string unit,
-        Func<WorkloadPolicy, int> read,
-        Func<WorkloadPolicy, int, WorkloadPolicy> write
-    ) => new(name, label, unit, read, write);
 }
 
 /// <summary>The workload policy while it is being typed.</summary>
 public sealed class WorkloadForm(WorkloadPolicy policy)
 {
-    private readonly Dictionary<string, string> _texts = WorkloadField.All.ToDictionary(
-        field => field.Name,
-        field => field.Read(policy).ToString(CultureInfo.InvariantCulture)
-    );
+    private NumberTexts<WorkloadPolicy> _texts = new(WorkloadField.All, policy);
 
     /// <summary>The policy that the form was made from.</summary>
     public WorkloadPolicy Seen => policy;
@@ -137,35 +126,13 @@ public sealed class WorkloadForm(WorkloadPolicy policy)
     /// <summary>What was typed into a field.</summary>
     public string this[WorkloadField field]
     {
-        get => _texts[field.Name];
-        set => _texts[field.Name] = value;
+        get => _texts[field];
+        set => _texts[field] = value;
     }
 
     /// <summary>Puts the defaults into every field.</summary>
-    public void FillDefaults()
-    {
-        foreach (var field in WorkloadField.All)
-        {
-            _texts[field.Name] = field.Read(WorkloadPolicy.Default).ToString(CultureInfo.InvariantCulture);
-        }
-    }
+    public void FillDefaults() => _texts = new NumberTexts<WorkloadPolicy>(WorkloadField.All, WorkloadPolicy.Default);
 
     /// <summary>The policy, or everything that keeps it from being one.</summary>
-    public Checked<WorkloadPolicy> Read()
-    {
-        var read = policy;
-        var refusals = new List<Refusal>();
-        foreach (var field in WorkloadField.All)
-        {
-            if (int.TryParse(_texts[field.Name].Trim(), NumberStyles.None, CultureInfo.InvariantCulture, out var value))
-            {
-                read = field.Write(read, value);
-            }
-            else
-            {
-                refusals.Add(new Refusal(field.Name, "Use a whole number."));
-            }
-        }
-        return refusals.Count > 0 ? Checked.Refuse<WorkloadPolicy>(refusals) : read.Check();
-    }
+    public Checked<WorkloadPolicy> Read() => _texts.Read(policy, read => read.Check());
 }

@@ -4,6 +4,7 @@ using Caseload.Data.Programmes;
 using Caseload.Data.Statuses;
 using Caseload.Data.Team;
 using Caseload.Domain.Calendar;
+using Caseload.Web.Platform;
 using Caseload.Web.Platform.VisitCalendar;
 using Microsoft.EntityFrameworkCore;
 
@@ -48,11 +49,6 @@ public sealed record PlannedVisitRow(
 /// <param name="ByOn">The first day by which one of them is due.</param>
 public sealed record UnmetChild(Guid ChildId, string Name, string Code, int CheckCount, DateOnly ByOn);
 
-/// <summary>A clinician to choose.</summary>
-/// <param name="Id">The clinician.</param>
-/// <param name="Name">The name.</param>
-public sealed record PlanClinician(Guid Id, string Name);
-
 /// <summary>A clinician's planned visits of four weeks.</summary>
 /// <param name="TodayOn">Today in the programme's zone.</param>
 /// <param name="FromOn">The Monday of the first week.</param>
@@ -67,7 +63,7 @@ public sealed record PlannedVisits(
     DateOnly TodayOn,
     DateOnly FromOn,
     Guid? ClinicianId,
-    IReadOnlyList<PlanClinician> Clinicians,
+    IReadOnlyList<ClinicianChoice> Clinicians,
     IReadOnlyList<DayOfWeek> WorkingDays,
     IReadOnlyList<DateOnly> AwayOn,
     IReadOnlyList<PlannedVisitRow> Visits,
@@ -84,7 +80,7 @@ public sealed class ListPlannedVisitsHandler(CaseloadDb db, StatusProjection pro
         var todayOn = actor.TodayOn(time);
         await projection.RefreshDueAsync(actor.ProgrammeId, todayOn, ct);
         await using var context = await db.EnterAsync(actor, Permission.ReadChildren, ct);
-        var clinicians = await context.CliniciansInReach().Select(row => new PlanClinician(row.Id, row.Name)).ToListAsync(ct);
+        var clinicians = await context.ListClinicianChoicesAsync(ct);
         var chosen = request.ClinicianId ?? context.ClinicianId;
         var clinicianId = clinicians.Exists(row => row.Id == chosen) ? chosen : clinicians.FirstOrDefault()?.Id;
         var weekOn = request.WeekOn ?? todayOn;

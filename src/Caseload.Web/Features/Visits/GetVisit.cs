@@ -9,6 +9,7 @@ using Caseload.Domain.Interpretation;
 using Caseload.Domain.Reference;
 using Caseload.Domain.Visits;
 using Caseload.Domain.Wording;
+using Caseload.Web.Platform;
 using Microsoft.EntityFrameworkCore;
 
 namespace Caseload.Web.Features.Visits;
@@ -76,7 +77,7 @@ public sealed record OpenVisitView(
     VisitForm Form,
     uint? DraftVersion,
     DateTimeOffset? DraftAt,
-    IReadOnlyList<VisitingClinician> Clinicians
+    IReadOnlyList<ClinicianChoice> Clinicians
 );
 
 /// <summary>A finding of a finished visit.</summary>
@@ -183,7 +184,7 @@ public sealed class GetVisitHandler(CaseloadDb db, ReferenceLibrary library, Tim
             visit.Draft is { } draft ? VisitForm.Read(draft.Form) : new VisitForm { ClinicianId = visit.ClinicianId },
             visit.Draft?.RowVersion,
             visit.Draft?.UpdatedAt,
-            [.. clinicians.Where(row => row.IsActive || row.Id == visit.ClinicianId).Select(row => new VisitingClinician(row.Id, row.Name))]
+            [.. clinicians.Where(row => row.IsActive || row.Id == visit.ClinicianId).Select(row => new ClinicianChoice(row.Id, row.Name))]
         );
     }
 

@@ -1,6 +1,7 @@
 using Caseload.Data;
 using Caseload.Data.Access;
 using Caseload.Domain.Ages;
+using Caseload.Web.Platform;
 using Caseload.Web.Ui;
 using Microsoft.EntityFrameworkCore;
 
@@ -29,16 +30,11 @@ public sealed record ChildToVisitRow(
     DateOnly? OpenVisitOn
 );
 
-/// <summary>A clinician to choose.</summary>
-/// <param name="Id">The clinician.</param>
-/// <param name="Name">The name.</param>
-public sealed record VisitingClinician(Guid Id, string Name);
-
 /// <summary>What is needed to start a visit.</summary>
 /// <param name="TodayOn">Today in the programme's zone.</param>
 /// <param name="Children">The chosen child alone, or those that match the search.</param>
 /// <param name="Clinicians">Active clinicians.</param>
-public sealed record VisitStart(DateOnly TodayOn, IReadOnlyList<ChildToVisitRow> Children, IReadOnlyList<VisitingClinician> Clinicians);
+public sealed record VisitStart(DateOnly TodayOn, IReadOnlyList<ChildToVisitRow> Children, IReadOnlyList<ClinicianChoice> Clinicians);
 
 /// <summary>Gets what is needed to start a visit.</summary>
 public sealed class GetVisitStartHandler(CaseloadDb db, TimeProvider time)
@@ -98,7 +94,7 @@ public sealed class GetVisitStartHandler(CaseloadDb db, TimeProvider time)
             .Clinicians.AsNoTracking()
             .Where(clinician => clinician.IsActive)
             .OrderBy(clinician => clinician.Name)
-            .Select(clinician => new VisitingClinician(clinician.Id, clinician.Name))
+            .Select(clinician => new ClinicianChoice(clinician.Id, clinician.Name))
             .ToListAsync(ct);
         var policy = await context.Programmes.Select(programme => programme.Policy).SingleAsync(ct);
 

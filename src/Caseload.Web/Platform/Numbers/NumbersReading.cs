@@ -1,6 +1,6 @@
 using Caseload.Data;
 using Caseload.Data.Alerts;
-using Caseload.Domain.Ages;
+using Caseload.Domain.Alerts;
 using Caseload.Domain.Findings;
 using Caseload.Domain.Interpretation;
 using Caseload.Domain.Reference;
@@ -48,7 +48,7 @@ public sealed class NumbersReading
             todayOn,
             [
                 .. children.Select(child => new Case(
-                    child.ToFacts(),
+                    ChildCourse.Of(interpreter, child.ToFacts(), [.. findings[child.Id]]),
                     child.GestationDays,
                     child.EnrolledOn,
                     child.ClosedOn,
@@ -69,13 +69,12 @@ public sealed class NumbersReading
         var (count, total) = (0, 0);
         foreach (var row in _cases)
         {
-            var course = ChildCourse.Of(_interpreter, row.Facts, row.Findings);
             var lookedOn = row
                 .Findings.Where(finding => finding.Response is not null)
                 .ToLookup(finding => finding.Item, finding => finding.ObservedOn);
             foreach (var (index, item) in _interpreter.Set.Items.Index())
             {
-                var window = course.WindowOf(index);
+                var window = row.Course.WindowOf(index);
                 if (
                     ItemWindow.ToDate(window.UsualThrough) is not { } deadlineOn
                     || deadlineOn < sinceOn
@@ -98,15 +97,16 @@ public sealed class NumbersReading
     /// <summary>When an item integrates, beside the published window; null when there is no such item. Refuses to draw under twenty children.</summary>
     public IntegrationCurve? CurveOf(string itemId, GestationGroup? group)
     {
-        var index = _interpreter.Set.Items.ToList().FindIndex(item => item.Id == itemId && item.Course == ItemCourse.GivesWay);
-        if (index < 0)
+        var (index, item) = _interpreter
+            .Set.Items.Index()
+            .FirstOrDefault(pair => pair.Item.Id == itemId && pair.Item.Course == ItemCourse.GivesWay);
+        if (item is null)
         {
             return null;
         }
-        var item = _interpreter.Set.Items[index];
         var observations = _cases
             .Where(row => group is null || GroupOf(row.GestationDays) == group)
-            .Select(row => IntegrationTimes.Of(ChildCourse.Of(_interpreter, row.Facts, row.Findings), index, _todayOn))
+            .Select(row => IntegrationTimes.Of(row.Course, index, _todayOn))
             .OfType<EventInterval>()
             .Select(InMonths)
             .ToList();
@@ -185,7 +185,7 @@ public sealed class NumbersReading
     public static async Task<NumberShare> AnsweredInTimeAsync(CaseloadDbContext context, DateOnly sinceOn, CancellationToken ct)
     {
         var settled = context.Alerts.Where(alert =>
-            alert.RaisedOn >= sinceOn && (alert.EscalatedAt != null || alert.State != Domain.Alerts.AlertState.Open)
+            alert.RaisedOn >= sinceOn && (alert.EscalatedAt != null || alert.State != AlertState.Open)
         );
         var total = await settled.CountAsync(ct);
         return new NumberShare(await settled.CountAsync(alert => alert.EscalatedAt == null, ct), total);
@@ -258,7 +258,7 @@ public sealed class NumbersReading
         };
 
     private sealed record Case(
-        ChildFacts Facts,
+        ChildCourse Course,
         int? GestationDays,
         DateOnly EnrolledOn,
         DateOnly? ClosedOn,

@@ -2,9 +2,6 @@ using Caseload.Data;
 using Caseload.Data.Programmes;
 using Caseload.Data.Team;
 using Caseload.Domain.Assignment;
-using Caseload.Domain.Interpretation;
-using Caseload.Domain.Reference;
-using Caseload.Domain.Visits;
 using Microsoft.EntityFrameworkCore;
 
 namespace Caseload.Web.Platform.Team;
@@ -25,7 +22,7 @@ public static class TeamReading
     {
         var policy = await context.Programmes.AsNoTracking().Select(row => row.WorkloadPolicy).SingleAsync(ct);
         var clinicians = await ReadCliniciansAsync(context, policy, todayOn, ct);
-        var due = await ReadDueAsync(context, (await library.GetActiveAsync(context, ct)).Set, todayOn, ct);
+        var due = await DueChecks.ReadAsync(context, library, todayOn, todayOn.AddDays(DaysAhead), ct);
         var alerts = (
             await context
                 .Alerts.AsNoTracking()
@@ -59,7 +56,7 @@ public static class TeamReading
             [
                 .. children.Select(child =>
                 {
-                    var fromOn = due[child.Id].ToList();
+                    var fromOn = due[child.Id].Select(check => check.From).ToList();
                     return new TeamChild(
                         child.Id,
                         child.Code,
@@ -116,35 +113,5 @@ public static class TeamReading
                 row.RowVersion
             )),
         ];
-    }
-
-    /// <summary>From when each check of the coming weeks may be done, by child; without what a condition of the child rules out.</summary>
-    private static async Task<ILookup<Guid, DateOnly>> ReadDueAsync(
-        CaseloadDbContext context,
-        ReferenceSet set,
-        DateOnly todayOn,
-        CancellationToken ct
-    )
-    {
-        var throughOn = todayOn.AddDays(DaysAhead);
-        var holding = (
-            await context
-                .Exclusions.AsNoTracking()
-                .Where(row => row.FromOn <= todayOn && (row.ThroughOn == null || row.ThroughOn >= todayOn))
-                .Select(row => new { row.ChildId, row.Exclusion })
-                .ToListAsync(ct)
-        ).ToLookup(row => row.ChildId, row => row.Exclusion);
-        var rows = await context
-            .ItemStatuses.AsNoTracking()
-            .Where(row => row.CheckFromOn <= throughOn)
-            .Select(row => new
-            {
-                row.ChildId,
-                row.Item,
-                FromOn = row.CheckFromOn!.Value,
-            })
-            .ToListAsync(ct);
-        return rows.Where(row => set.Find(row.Item) is { } item && !DueRule.IsRuledOut(item, [.. holding[row.ChildId]]))
-            .ToLookup(row => row.ChildId, row => row.FromOn);
     }
 }

@@ -2,7 +2,6 @@ using Caseload.Data;
 using Caseload.Data.Programmes;
 using Caseload.Data.Team;
 using Caseload.Domain.Calendar;
-using Caseload.Domain.Visits;
 using Microsoft.EntityFrameworkCore;
 
 namespace Caseload.Web.Platform.VisitCalendar;
@@ -74,7 +73,7 @@ public static class RoundReading
         return new RoundFacts(
             todayOn,
             children,
-            await ReadDueAsync(context, library, [.. children.Keys], todayOn, throughOn, ct),
+            await DueChecks.ReadAsync(context, library, todayOn, throughOn, ct),
             planned,
             clinician.WorkingDays,
             [
@@ -85,39 +84,5 @@ public static class RoundReading
             ],
             Math.Max(1, policy.DayMinutes / (policy.VisitMinutes + policy.DocumentationMinutes + policy.TravelMinutes))
         );
-    }
-
-    private static async Task<ILookup<Guid, DateSpan>> ReadDueAsync(
-        CaseloadDbContext context,
-        ReferenceLibrary library,
-        Guid[] childIds,
-        DateOnly todayOn,
-        DateOnly throughOn,
-        CancellationToken ct
-    )
-    {
-        var set = (await library.GetActiveAsync(context, ct)).Set;
-        var holding = (
-            await context
-                .Exclusions.AsNoTracking()
-                .Where(row =>
-                    childIds.Contains(row.ChildId) && row.FromOn <= todayOn && (row.ThroughOn == null || row.ThroughOn >= todayOn)
-                )
-                .Select(row => new { row.ChildId, row.Exclusion })
-                .ToListAsync(ct)
-        ).ToLookup(row => row.ChildId, row => row.Exclusion);
-        var rows = await context
-            .ItemStatuses.AsNoTracking()
-            .Where(row => childIds.Contains(row.ChildId) && row.CheckFromOn <= throughOn && row.CheckThroughOn != null)
-            .Select(row => new
-            {
-                row.ChildId,
-                row.Item,
-                FromOn = row.CheckFromOn!.Value,
-                ThroughOn = row.CheckThroughOn!.Value,
-            })
-            .ToListAsync(ct);
-        return rows.Where(row => set.Find(row.Item) is { } item && !DueRule.IsRuledOut(item, [.. holding[row.ChildId]]))
-            .ToLookup(row => row.ChildId, row => new DateSpan(row.FromOn, row.ThroughOn));
     }
 }
