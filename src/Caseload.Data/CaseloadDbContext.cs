@@ -5,6 +5,7 @@ using Caseload.Data.Configurations;
 using Caseload.Data.Digests;
 using Caseload.Data.Jobs;
 using Caseload.Data.Mail;
+using Caseload.Data.Papers;
 using Caseload.Data.People;
 using Caseload.Data.Programmes;
 using Caseload.Data.Statuses;
@@ -92,6 +93,8 @@ public sealed class CaseloadDbContext(DbContextOptions<CaseloadDbContext> option
     public DbSet<NeverPair> NeverPairs => Set<NeverPair>();
     public DbSet<PlannedVisit> PlannedVisits => Set<PlannedVisit>();
     public DbSet<CalendarFeed> CalendarFeeds => Set<CalendarFeed>();
+    public DbSet<FamilyLetter> FamilyLetters => Set<FamilyLetter>();
+    public DbSet<SummaryExport> SummaryExports => Set<SummaryExport>();
     public DbSet<AccessEntry> AccessEntries => Set<AccessEntry>();
     public DbSet<AccessChainHead> AccessChainHeads => Set<AccessChainHead>();
     public DbSet<SetupLink> SetupLinks => Set<SetupLink>();
@@ -298,6 +301,7 @@ public sealed class CaseloadDbContext(DbContextOptions<CaseloadDbContext> option
         StoreAsWord<DigestScope>();
         StoreAsWord<MessageKind>();
         StoreAsWord<JobOutcome>();
+        StoreAsWord<SummaryFormat>();
 
         void StoreAsWord<T>()
             where T : struct, Enum => configurationBuilder.Properties<T>().HaveConversion<StoredWord<T>>().HaveMaxLength(TextLimits.Word);
@@ -338,6 +342,8 @@ public sealed class CaseloadDbContext(DbContextOptions<CaseloadDbContext> option
         modelBuilder.Entity<NeverPair>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
         modelBuilder.Entity<PlannedVisit>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
         modelBuilder.Entity<CalendarFeed>().HasQueryFilter(TenantFilter, row => _findsPeople || row.ProgrammeId == _programmeId);
+        modelBuilder.Entity<FamilyLetter>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
+        modelBuilder.Entity<SummaryExport>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
         modelBuilder.Entity<Cover>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
         modelBuilder.Entity<ReasonedReach>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
         modelBuilder.Entity<AccessEntry>().HasQueryFilter(TenantFilter, row => row.ProgrammeId == _programmeId);
@@ -385,6 +391,9 @@ public sealed class CaseloadDbContext(DbContextOptions<CaseloadDbContext> option
             .HasQueryFilter(ReachFilter, row => _readsProgramme || EF.Parameter(_reachedChildIds).Contains(row.ChildId));
         modelBuilder
             .Entity<PlannedVisit>()
+            .HasQueryFilter(ReachFilter, row => _readsProgramme || EF.Parameter(_reachedChildIds).Contains(row.ChildId));
+        modelBuilder
+            .Entity<FamilyLetter>()
             .HasQueryFilter(ReachFilter, row => _readsProgramme || EF.Parameter(_reachedChildIds).Contains(row.ChildId));
     }
 }

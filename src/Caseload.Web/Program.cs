@@ -10,6 +10,7 @@ try
         HostCommand.Migrate => await MigrateCommand.RunAsync(start),
         HostCommand.Verify => await VerifyCommand.RunAsync(start),
         HostCommand.Permissions => PermissionsCommand.Run(),
+        HostCommand.Summary => await SummaryCommand.RunAsync(start),
         HostCommand.Serve => await ServeCommand.RunAsync(start),
         _ => throw new InvalidOperationException("Unknown command."),
     };

@@ -32,6 +32,8 @@ public sealed class ComponentTests
         ("/children/new", "ChildFormPage", false),
         ("/children/{ChildId:guid}", "ChildPage", false),
         ("/children/{ChildId:guid}/edit", "ChildFormPage", false),
+        ("/children/{ChildId:guid}/family", "FamilyPageView", false),
+        ("/children/{ChildId:guid}/report", "ReportPage", false),
         ("/children/by-reason", "ReachPage", false),
         ("/digests", "DigestPage", false),
         ("/digests/{DigestId:guid}", "DigestPage", false),
@@ -55,6 +57,7 @@ public sealed class ComponentTests
         ("/reference/sources", "SourcesPage", false),
         ("/reference/versions", "VersionsPage", false),
         ("/setup/{Secret}", "SetupPage", true),
+        ("/summary", "SummaryPage", false),
         ("/team", "TeamPage", false),
         ("/team/away", "CoverPage", false),
         ("/team/suggest", "SuggestPage", false),
@@ -87,6 +90,7 @@ public sealed class ComponentTests
                 ("src/Caseload.Web/Features/Matrix/MatrixPage.razor", "states' marks: shapes from a list of our own, no text"),
                 ("src/Caseload.Web/Features/Numbers/CurveView.razor", "a drawing whose writer escapes every text"),
                 ("src/Caseload.Web/Features/Reference/SourcePlot.razor", "a drawing whose writer escapes every text"),
+                ("src/Caseload.Web/Features/Summary/SummaryTable.razor", "a bar: numbers and colours of our own, no text"),
                 ("src/Caseload.Web/Ui/StateChip.razor", "a state's mark: shapes from a list of our own, no text"),
                 ("src/Caseload.Web/Ui/Timeline/TimelineView.razor", "a drawing whose writer escapes every text")
             );

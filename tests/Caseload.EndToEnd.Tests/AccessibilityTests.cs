@@ -42,6 +42,9 @@ public sealed class AccessibilityTests(DemoSite site) : IClassFixture<DemoSite>
             { "numbers", "team/numbers" },
             { "visit plan", "visits/plan" },
             { "matrix", "matrix" },
+            { "summary", "summary" },
+            { "report", "report" },
+            { "family page", "family" },
             { "access record", "record" },
             { "open by a reason", "children/by-reason" },
             { "sign in", "account/sign-in" },
@@ -143,6 +146,18 @@ public sealed class AccessibilityTests(DemoSite site) : IClassFixture<DemoSite>
                 await page.Locator("section[aria-label=Visits] a").Nth(1).ClickAsync();
                 await page.WaitForURLAsync("**/visits/**");
                 await page.Locator("h1").WaitForAsync();
+                break;
+            case "summary":
+                await page.GotoAsync($"{site.Address}/summary");
+                await page.Locator("#summary-alert").SelectOptionAsync("SameDay");
+                await Assertions.Expect(page.Locator(".summary-list tbody tr")).ToHaveCountAsync(2);
+                break;
+            case "report" or "family":
+                await page.GotoAsync($"{site.Address}/children");
+                await page.Locator("a.row-link").First.ClickAsync();
+                await page.Locator($".actions a[href$='/{path}']").ClickAsync();
+                await page.WaitForURLAsync($"**/{path}");
+                await page.Locator(".stack").First.WaitForAsync();
                 break;
             case "matrix":
                 // A few rows have every kind of cell; axe takes minutes for two thousand of them.

@@ -29,6 +29,9 @@ public sealed partial class AccessDetail
     /// <summary>A large count, or a number of the record.</summary>
     public AccessDetail With(string name, long count) => Set(name, count);
 
+    /// <summary>Whether something is so.</summary>
+    public AccessDetail With(string name, bool isSo) => Set(name, isSo);
+
     /// <summary>A word of an enumeration.</summary>
     public AccessDetail With<T>(string name, T word)
         where T : struct, Enum => Set(name, word.ToWord());

@@ -939,6 +939,110 @@ namespace Caseload.Data.Migrations
                         });
                 });
 
+            modelBuilder.Entity("Caseload.Data.Papers.FamilyLetter", b =>
+                {
+                    b.Property<Guid>("ProgrammeId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("programme_id");
+
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<DateOnly>("AsOfOn")
+                        .HasColumnType("date")
+                        .HasColumnName("as_of_on");
+
+                    b.Property<Guid>("ChildId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("child_id");
+
+                    b.Property<string>("Contact")
+                        .IsRequired()
+                        .HasMaxLength(200)
+                        .HasColumnType("character varying(200)")
+                        .HasColumnName("contact");
+
+                    b.Property<string>("Language")
+                        .IsRequired()
+                        .HasMaxLength(40)
+                        .HasColumnType("character varying(40)")
+                        .HasColumnName("language");
+
+                    b.Property<string>("Parts")
+                        .IsRequired()
+                        .HasColumnType("jsonb")
+                        .HasColumnName("parts");
+
+                    b.Property<DateTimeOffset>("SavedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("saved_at");
+
+                    b.Property<string>("Who")
+                        .IsRequired()
+                        .HasMaxLength(120)
+                        .HasColumnType("character varying(120)")
+                        .HasColumnName("who");
+
+                    b.HasKey("ProgrammeId", "Id")
+                        .HasName("pk_family_letters");
+
+                    b.HasIndex("ProgrammeId", "ChildId")
+                        .HasDatabaseName("ix_family_letters_child");
+
+                    b.ToTable("family_letters", (string)null);
+                });
+
+            modelBuilder.Entity("Caseload.Data.Papers.SummaryExport", b =>
+                {
+                    b.Property<Guid>("ProgrammeId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("programme_id");
+
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<DateOnly>("AsOfOn")
+                        .HasColumnType("date")
+                        .HasColumnName("as_of_on");
+
+                    b.Property<int>("ChildCount")
+                        .HasColumnType("integer")
+                        .HasColumnName("child_count");
+
+                    b.Property<string>("Format")
+                        .IsRequired()
+                        .HasMaxLength(40)
+                        .HasColumnType("character varying(40)")
+                        .HasColumnName("format");
+
+                    b.Property<DateTimeOffset>("MadeAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("made_at");
+
+                    b.Property<Guid>("PersonId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("person_id");
+
+                    b.Property<string>("Scope")
+                        .IsRequired()
+                        .HasMaxLength(2000)
+                        .HasColumnType("character varying(2000)")
+                        .HasColumnName("scope");
+
+                    b.HasKey("ProgrammeId", "Id")
+                        .HasName("pk_summary_exports");
+
+                    b.HasIndex("ProgrammeId", "PersonId", "MadeAt")
+                        .HasDatabaseName("ix_summary_exports_person");
+
+                    b.ToTable("summary_exports", null, t =>
+                        {
+                            t.HasCheckConstraint("ck_summary_exports_format", "format in ('csv', 'xlsx', 'pdf')");
+                        });
+                });
+
             modelBuilder.Entity("Caseload.Data.People.Cover", b =>
                 {
                     b.Property<Guid>("ProgrammeId")
@@ -2402,6 +2506,28 @@ namespace Caseload.Data.Migrations
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired()
                         .HasConstraintName("fk_outgoing_messages_people_programme_id_person_id");
+                });
+
+            modelBuilder.Entity("Caseload.Data.Papers.FamilyLetter", b =>
+                {
+                    b.HasOne("Caseload.Data.Children.Child", "Child")
+                        .WithMany()
+                        .HasForeignKey("ProgrammeId", "ChildId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired()
+                        .HasConstraintName("fk_family_letters_children_programme_id_child_id");
+
+                    b.Navigation("Child");
+                });
+
+            modelBuilder.Entity("Caseload.Data.Papers.SummaryExport", b =>
+                {
+                    b.HasOne("Caseload.Data.People.Person", null)
+                        .WithMany()
+                        .HasForeignKey("ProgrammeId", "PersonId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_summary_exports_people_programme_id_person_id");
                 });
 
             modelBuilder.Entity("Caseload.Data.People.Cover", b =>

@@ -26,6 +26,19 @@ public sealed class DatabaseAccess : IAsyncDisposable
     /// <summary>The application's role.</summary>
     public string AppRole { get; }
 
+    /// <summary>Refuses to go on when nothing names a database: a mistyped folder must not become an empty one.</summary>
+    /// <exception cref="HostStartException">There is none.</exception>
+    public static void RequireDatabase(HostStart start, IConfiguration configuration)
+    {
+        if (
+            string.IsNullOrEmpty(configuration.GetConnectionString("Caseload"))
+            && !Directory.Exists(Path.Combine(start.DataFolder, "postgres"))
+        )
+        {
+            throw new HostStartException($"There is no database in {start.DataFolder}. Name the folder with --data.");
+        }
+    }
+
     /// <summary>Opens access.</summary>
     public static async Task<DatabaseAccess> OpenAsync(
         HostStart start,

@@ -17,14 +17,7 @@ public static class VerifyCommand
     public static async Task<int> RunAsync(HostStart start)
     {
         var configuration = new ConfigurationBuilder().AddEnvironmentVariables().Build();
-        if (
-            string.IsNullOrEmpty(configuration.GetConnectionString("Caseload"))
-            && !Directory.Exists(Path.Combine(start.DataFolder, "postgres"))
-        )
-        {
-            // A mistyped folder must not become an empty database whose record is found intact.
-            throw new HostStartException($"There is no database in {start.DataFolder}. Name the folder with --data.");
-        }
+        DatabaseAccess.RequireDatabase(start, configuration);
         await using var access = await DatabaseAccess.OpenAsync(start, configuration, Console.Error.WriteLine, CancellationToken.None);
         await using var source = CaseloadOptions.OpenDataSource(access.App);
         var db = new CaseloadDb(CaseloadOptions.For(source), TimeProvider.System);

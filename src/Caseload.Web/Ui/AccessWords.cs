@@ -39,7 +39,7 @@ public static class AccessWords
     {
         [AccessGroup.SignedIn] = "^(signed-|sign-in-|sign-out-|session-)",
         [AccessGroup.Looked] =
-            "^(alert|alerts|signs|child|children|visit|visits|due|digest|looks|reaches|report|reports|timeline|message)-(opened|listed|viewed|searched)$|^due-listed$",
+            "^(alert|alerts|signs|child|children|visit|visits|visit-plan|due|digest|handovers|looks|matrix|reaches|report|reports|family-page|summary|team|timeline|message)-(opened|listed|viewed|searched)$|^numbers-read$",
         [AccessGroup.Exported] = "-(exported|printed|downloaded)$",
         [AccessGroup.ReachedByReason] = "^reach-",
         [AccessGroup.PeopleAndRights] =
@@ -71,6 +71,13 @@ public static class AccessWords
         ["proposal-accepted"] = "Accepted a proposal who sees whom",
         ["handover-read"] = "Read a handover",
         ["numbers-read"] = "Read the programme's numbers",
+        ["summary-opened"] = "Looked at a caseload summary",
+        ["summary-exported"] = "Made a file of a caseload summary",
+        ["report-opened"] = "Looked at the child's report",
+        ["report-exported"] = "Made the child's report for paper",
+        ["family-page-opened"] = "Looked at the page for the family",
+        ["family-page-kept"] = "Kept a page for the family",
+        ["family-page-exported"] = "Made the page for the family for paper",
         ["team-listed"] = "Looked at the team's caseloads",
         ["child-closed"] = "Closed the case",
         ["child-reopened"] = "Opened the case again",

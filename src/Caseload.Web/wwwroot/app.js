@@ -116,6 +116,14 @@ window.caseload = {
   readPreference: (key) => localStorage.getItem("caseload." + key),
   savePreference: (key, value) => localStorage.setItem("caseload." + key, value),
   print: () => window.print(),
+  // Handed over whole: a file that is not complete must not look like one.
+  saveFile: async (name, stream) => {
+    const link = document.createElement("a");
+    link.href = URL.createObjectURL(new Blob([await stream.arrayBuffer()]));
+    link.download = name;
+    link.click();
+    setTimeout(() => URL.revokeObjectURL(link.href), 60000);
+  },
   copy: (text) => navigator.clipboard.writeText(text),
   focus: (id) => document.getElementById(id)?.focus(),
   // Single keys work only while the list has the focus, and never where somebody types or chooses.

@@ -63,14 +63,14 @@ public sealed class AlertWordsTests : ComponentTest
         Title(AlertKind.NotVisited, "").ShouldBe("No visit for longer than the programme allows");
         Title(AlertKind.OneSided, "an-item-of-another-set").ShouldStartWith("an-item-of-another-set:");
 
-        static string Title(AlertKind kind, string item) => AlertWords.Title(kind, 0, item, ReferenceSets.Default);
+        static string Title(AlertKind kind, string item) => AlertPhrases.Title(kind, 0, item, ReferenceSets.Default);
     }
 
     [Fact]
     public void Words_OfEveryTerm_AreDistinct()
     {
-        Distinct(Enum.GetValues<AlertEnd>().Select(AlertWords.Of));
-        Distinct(Enum.GetValues<AlertStepKind>().Select(AlertWords.Of));
+        Distinct(Enum.GetValues<AlertEnd>().Select(AlertPhrases.Of));
+        Distinct(Enum.GetValues<AlertStepKind>().Select(AlertPhrases.Of));
         Distinct(Enum.GetValues<AlertShow>().Select(AlertWords.Of));
 
         static void Distinct(IEnumerable<string> words)

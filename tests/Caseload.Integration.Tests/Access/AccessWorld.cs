@@ -3,6 +3,7 @@ using Caseload.Data.Access;
 using Caseload.Data.Alerts;
 using Caseload.Data.Children;
 using Caseload.Data.Digests;
+using Caseload.Data.Papers;
 using Caseload.Data.People;
 using Caseload.Data.Team;
 using Caseload.Data.Visits;
@@ -66,7 +67,15 @@ public enum Who
 /// <param name="OpenVisitId">An open visit, when the child has one.</param>
 /// <param name="AlertId">An open alert.</param>
 /// <param name="SignId">A standing sign.</param>
-internal sealed record ChildCase(Child Child, Guid FinishedVisitId, Guid FindingId, Guid? OpenVisitId, Guid AlertId, Guid SignId)
+internal sealed record ChildCase(
+    Child Child,
+    Guid FinishedVisitId,
+    Guid FindingId,
+    Guid? OpenVisitId,
+    Guid AlertId,
+    Guid SignId,
+    Guid LetterId
+)
 {
     /// <summary>The version of the alert that everybody saw.</summary>
     internal uint AlertVersion { get; init; }
@@ -151,6 +160,8 @@ internal sealed class AccessWorld(MigratedPostgres postgres) : IAsyncDisposable
                         union all select md5(coalesce(string_agg(row::text, ',' order by row::text), '')) from assignments as row
                         union all select md5(coalesce(string_agg(row::text, ',' order by row::text), '')) from never_pairs as row
                         union all select md5(coalesce(string_agg(row::text, ',' order by row::text), '')) from planned_visits as row
+                        union all select md5(coalesce(string_agg(row::text, ',' order by row::text), '')) from family_letters as row
+                        union all select md5(coalesce(string_agg(row::text, ',' order by row::text), '')) from summary_exports as row
                         union all select md5(coalesce(string_agg(row::text, ',' order by row::text), '')) from calendar_feeds as row
                         union all select md5(coalesce(string_agg(row::text, ',' order by row::text), '')) from reasoned_reaches as row
                         union all select md5(coalesce(string_agg(row::text, ',' order by row::text), '')) from job_runs as row
@@ -331,7 +342,20 @@ internal sealed class AccessWorld(MigratedPostgres postgres) : IAsyncDisposable
             AnswerBy = StoreFixture.NoonAt.AddHours(4),
         };
         context.AddRange(sign, alert);
-        return new ChildCase(child, finding.VisitId, finding.Id, open?.Id, alert.Id, sign.Id);
+        var letter = new FamilyLetter
+        {
+            ProgrammeId = context.ProgrammeId,
+            Id = StoreFixture.NewId(),
+            ChildId = child.Id,
+            Language = "en",
+            AsOfOn = StoreFixture.TodayOn,
+            Parts = "[]",
+            Contact = "Given Family, 555 0100",
+            SavedAt = StoreFixture.NoonAt,
+            Who = "test",
+        };
+        context.Add(letter);
+        return new ChildCase(child, finding.VisitId, finding.Id, open?.Id, alert.Id, sign.Id, letter.Id);
     }
 
     /// <summary>One response, logged as pages log it.</summary>

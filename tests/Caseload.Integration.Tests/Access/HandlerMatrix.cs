@@ -1,4 +1,5 @@
 using Caseload.Data.Access;
+using Caseload.Data.Papers;
 using Caseload.Domain.Alerts;
 using Caseload.Domain.Assignment;
 using Caseload.Domain.Findings;
@@ -9,6 +10,7 @@ using Caseload.Web.Features.Alerts;
 using Caseload.Web.Features.Children;
 using Caseload.Web.Features.Digest;
 using Caseload.Web.Features.Due;
+using Caseload.Web.Features.Family;
 using Caseload.Web.Features.Jobs;
 using Caseload.Web.Features.Mail;
 using Caseload.Web.Features.Matrix;
@@ -17,9 +19,13 @@ using Caseload.Web.Features.People;
 using Caseload.Web.Features.Programmes;
 using Caseload.Web.Features.Record;
 using Caseload.Web.Features.Reference;
+using Caseload.Web.Features.Report;
+using Caseload.Web.Features.Summary;
 using Caseload.Web.Features.Team;
 using Caseload.Web.Features.VisitPlan;
 using Caseload.Web.Features.Visits;
+using Caseload.Web.Platform.Families;
+using Caseload.Web.Platform.Summaries;
 
 namespace Caseload.Integration.Tests.Access;
 
@@ -122,6 +128,25 @@ internal static class HandlerMatrix
         {
             IsUsedUp = true,
         },
+
+        // Papers
+        ["GetSummaryHandler"] = new(_readsChildren, (_, _) => new SummaryRequest()),
+        ["ExportSummaryHandler"] = new(_readsChildren, (_, _) => new ExportSummary(new SummaryRequest(), SummaryFormat.Csv)),
+        ["GetReportHandler"] = new(_readChild, (_, child) => new GetReport(child.Child.Id)),
+        ["ExportReportHandler"] = new(_readChild, (_, child) => new ExportReport(child.Child.Id)),
+        ["GetFamilyPageHandler"] = new(_readChild, (_, child) => new GetFamilyPage(child.Child.Id, null)),
+        ["KeepFamilyPageHandler"] = new(
+            _writeChild,
+            (_, child) =>
+                new KeepFamilyPage(
+                    StoreFixture.NewId(),
+                    child.Child.Id,
+                    "en",
+                    [new FamilyPart("What we saw", "Holds on to a finger.")],
+                    "Given Family, 555 0100"
+                )
+        ),
+        ["ExportFamilyPageHandler"] = new(_readChild, (_, child) => new ExportFamilyPage(child.Child.Id, child.LetterId)),
 
         // Due and visits
         ["ListDueChildrenHandler"] = new(_readsChildren, (_, _) => new ListDueChildren(14, null)),

@@ -24,6 +24,7 @@ public sealed class TableMatrixTests(MigratedPostgres postgres)
         ["assignments"] = "child_id",
         ["never_pairs"] = "child_id",
         ["planned_visits"] = "child_id",
+        ["family_letters"] = "child_id",
         ["child_signs"] = "child_id",
         ["child_statuses"] = "child_id",
         ["child_exclusions"] = "child_id",
@@ -53,6 +54,7 @@ public sealed class TableMatrixTests(MigratedPostgres postgres)
         "recovery_codes",
         "reference_set_versions",
         "sign_ins",
+        "summary_exports",
     ];
 
     /// <summary>Tables of the installation, before and above every programme.</summary>
@@ -316,6 +318,8 @@ public sealed class TableMatrixTests(MigratedPostgres postgres)
                 select programme_id, child_id, clinician_id, 'test', 'test', recorded_at from assignments;
             insert into planned_visits (programme_id, id, child_id, clinician_id, planned_on, is_fixed, created_at, changed_at, revision)
                 select programme_id, gen_random_uuid(), child_id, clinician_id, from_on, false, recorded_at, recorded_at, 0 from assignments;
+            insert into family_letters (programme_id, id, child_id, language, as_of_on, parts, contact, saved_at, who)
+                select programme_id, gen_random_uuid(), id, 'en', born_on, '[]', 'test', created_at, 'test' from children;
             insert into visit_drafts (programme_id, visit_id, form, updated_at)
                 select programme_id, id, '{}', started_at from visits where finished_at is null;
             """

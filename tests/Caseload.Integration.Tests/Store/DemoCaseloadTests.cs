@@ -149,7 +149,7 @@ public sealed class DemoCaseloadTests(MigratedPostgres postgres)
                 await loaded.AskAsync(table == "access_entries" ? sql + " where row not like '%demo-seed%'" : sql)
             ).ToString()!;
         }
-        hashes.Count.ShouldBe(35);
+        hashes.Count.ShouldBe(37);
         return hashes;
     }
 

@@ -65,7 +65,7 @@ public sealed class MigrationTests(MigratedPostgres postgres, StoreFixture store
 
         // Keys and the setup link belong to the installation, before and above every programme.
         without.ShouldBe("protection_keys, setup_links");
-        count.ShouldBe(33L);
+        count.ShouldBe(35L);
     }
 
     [Fact]

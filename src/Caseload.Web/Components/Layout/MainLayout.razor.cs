@@ -22,6 +22,7 @@ public partial class MainLayout
         new("alerts", "Alerts", Icons.Material.Outlined.NotificationsNone, Permission.ReadChildren),
         new("children", "Children", Icons.Material.Outlined.ChildCare, Permission.ReadChildren),
         new("digests", "Digest", Icons.Material.Outlined.Summarize, Permission.ReadDigests),
+        new("summary", "Summary", Icons.Material.Outlined.Assignment, Permission.ReadChildren),
         new("reference", "Reference", Icons.Material.Outlined.MenuBook, Permission.ReadReference),
         new("team", "Team", Icons.Material.Outlined.Groups, Permission.ArrangeCover),
         new("record", "Record", Icons.Material.Outlined.FactCheck, Permission.VerifyAccessRecord),

@@ -11,18 +11,6 @@ namespace Caseload.Web.Features.Alerts;
 /// <summary>What the alert pages call things.</summary>
 public static class AlertWords
 {
-    /// <summary>What a stored alert says.</summary>
-    /// <param name="kind">The kind.</param>
-    /// <param name="step">1 or 2 for persisting and late.</param>
-    /// <param name="item">The item's id, or the word of a sign.</param>
-    /// <param name="set">The reference set in use.</param>
-    public static string Title(AlertKind kind, int step, string item, ReferenceSet set) =>
-        AlertText.Title(kind, step, SignOf(kind, item) is { } sign ? AlertText.Of(sign) : set.Find(item)?.Name ?? item);
-
-    /// <summary>The sign that an alert of the urgent list is about.</summary>
-    public static UrgentSign? SignOf(AlertKind kind, string item) =>
-        kind == AlertKind.UrgentSign ? EnumWords.FromWord<UrgentSign>(item) : null;
-
     /// <summary>The one state that is shown; null when several are.</summary>
     public static AlertState? StateOf(AlertShow show) =>
         show switch
@@ -72,46 +60,14 @@ public static class AlertWords
             AlertState.Open when alert.IsEscalated => "overdue, the team lead was told",
             AlertState.Open => "no answer yet",
             AlertState.SetAside => "set aside until " + Dates.Full(alert.BackOn),
-            AlertState.Closed => $"closed {Dates.Full(alert.ClosedOn)}: {(alert.ClosedBecause is { } because ? Lower(Of(because)) : "")}",
+            AlertState.Closed =>
+                $"closed {Dates.Full(alert.ClosedOn)}: {(alert.ClosedBecause is { } because ? Lower(AlertPhrases.Of(because)) : "")}",
             _ => Lower(AlertText.Of(alert.State)),
         };
 
     /// <summary>Whether an open alert has waited for too long.</summary>
     public static bool IsOverdue(AlertRow alert, DateTimeOffset at) =>
         alert.State == AlertState.Open && (alert.AnswerBy is { } by ? by <= at : alert.IsEscalated);
-
-    /// <summary>Why an alert closed.</summary>
-    public static string Of(AlertEnd end) =>
-        end switch
-        {
-            AlertEnd.NewFinding => "A finding says otherwise",
-            AlertEnd.BecameAnother => "It became an alert of another kind",
-            AlertEnd.NoLongerFound => "The rules no longer find it",
-            AlertEnd.Visited => "The child was visited",
-            AlertEnd.Assigned => "The child has a clinician",
-            AlertEnd.SignSettled => "The sign was settled",
-            AlertEnd.CaseClosed => "The case was closed",
-            _ => throw new ArgumentOutOfRangeException(nameof(end)),
-        };
-
-    /// <summary>What happened to an alert.</summary>
-    public static string Of(AlertStepKind what) =>
-        what switch
-        {
-            AlertStepKind.Worsened => "Became more severe, open again",
-            AlertStepKind.Eased => "Became less severe",
-            AlertStepKind.Acknowledged => "Acknowledged",
-            AlertStepKind.Rechecked => AlertText.Of(AlertAction.Rechecked),
-            AlertStepKind.ToldFamily => AlertText.Of(AlertAction.ToldFamily),
-            AlertStepKind.ToldPhysician => AlertText.Of(AlertAction.ToldPhysician),
-            AlertStepKind.Referred => AlertText.Of(AlertAction.Referred),
-            AlertStepKind.Other => "Something else was done",
-            AlertStepKind.SetAside => "Set aside",
-            AlertStepKind.CameBack => "Came back, open again",
-            AlertStepKind.Escalated => "Nobody had answered: the team lead was told",
-            AlertStepKind.Closed => "Closed",
-            _ => throw new ArgumentOutOfRangeException(nameof(what)),
-        };
 
     /// <summary>A number of alerts.</summary>
     public static string Count(int count) => count == 1 ? "1 alert" : count.ToString(CultureInfo.InvariantCulture) + " alerts";

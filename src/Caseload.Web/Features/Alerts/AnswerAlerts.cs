@@ -5,6 +5,7 @@ using Caseload.Data.Programmes;
 using Caseload.Domain;
 using Caseload.Domain.Alerts;
 using Caseload.Web.Platform;
+using Caseload.Web.Ui;
 using Microsoft.EntityFrameworkCore;
 using Npgsql;
 
@@ -197,10 +198,10 @@ public sealed class AnswerAlertsHandler(CaseloadDb db, ReferenceLibrary library,
                 .Select(alert => new ChangedAlert(
                     alert.Id,
                     alert.RowVersion,
-                    AlertWords.Title(alert.Kind, alert.Step, alert.Item, interpreter.Set)
+                    AlertPhrases.Title(alert.Kind, alert.Step, alert.Item, interpreter.Set)
                         + (
                             alert.Steps.MaxBy(step => step.At) is { } last
-                                ? $" ({AlertWords.Of(last.What).ToLowerInvariant()}, by {last.Who})"
+                                ? $" ({AlertPhrases.Of(last.What).ToLowerInvariant()}, by {last.Who})"
                                 : ""
                         )
                 )),

@@ -80,7 +80,7 @@ public sealed class GetAlertHandler(CaseloadDb db, ReferenceLibrary library, Tim
             set.Find(alert.Item)?.Id,
             ProgrammeDays.In(alert.RaisedAt, actor.TimeZone),
             JsonSerializer.Deserialize<List<AlertReason>>(alert.Reasons, _json)!,
-            FirstResponses.For(alert.Kind, alert.Step, alert.Severity, AlertWords.SignOf(alert.Kind, alert.Item)),
+            FirstResponses.For(alert.Kind, alert.Step, alert.Severity, AlertPhrases.SignOf(alert.Kind, alert.Item)),
             AlertText.WhoIsTold(alert.Severity),
             [
                 .. alert

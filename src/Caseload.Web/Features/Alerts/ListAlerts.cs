@@ -232,7 +232,7 @@ public sealed class ListAlertsHandler(CaseloadDb db, StatusProjection projection
             alert.Kind,
             alert.Severity,
             alert.State,
-            AlertWords.Title(alert.Kind, alert.Step, alert.Item, interpreter.Set),
+            AlertPhrases.Title(alert.Kind, alert.Step, alert.Item, interpreter.Set),
             alert.SinceOn,
             alert.RaisedOn,
             alert.AnswerBy is { } answerBy ? ProgrammeDays.In(answerBy, zone) : null,

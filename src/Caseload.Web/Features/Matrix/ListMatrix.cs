@@ -11,22 +11,6 @@ using Microsoft.EntityFrameworkCore;
 
 namespace Caseload.Web.Features.Matrix;
 
-/// <summary>An age band, by the age that counts for the child: corrected as long as the programme corrects.</summary>
-public enum AgeBand
-{
-    /// <summary>Under six months.</summary>
-    UnderSixMonths,
-
-    /// <summary>From six months to under twelve.</summary>
-    SixToTwelveMonths,
-
-    /// <summary>From twelve months to under twenty-four.</summary>
-    SecondYear,
-
-    /// <summary>Twenty-four months and more.</summary>
-    ThirdYear,
-}
-
 /// <summary>Asks where every child stands on every item.</summary>
 /// <param name="ClinicianId">One clinician's children; null for all.</param>
 /// <param name="Zone">One travel zone's; null for all.</param>
@@ -110,7 +94,7 @@ public sealed class ListMatrixHandler(CaseloadDb db, StatusProjection projection
         foreach (var child in children)
         {
             var ages = ChildAges.Of(BirthFacts.Restore(child.BornOn, child.GestationDays), todayOn, interpreter.Policy);
-            if (request.Band is { } band && BandOf(ages) != band)
+            if (request.Band is { } band && AgeBands.Of(ages) != band)
             {
                 continue;
             }
@@ -172,13 +156,4 @@ public sealed class ListMatrixHandler(CaseloadDb db, StatusProjection projection
             }
         }
     }
-
-    private static AgeBand BandOf(ChildAges ages) =>
-        (ages.Basis == AgeBasis.Chronological ? ages.Chronological : ages.Corrected ?? default).TotalMonths switch
-        {
-            < 6 => AgeBand.UnderSixMonths,
-            < 12 => AgeBand.SixToTwelveMonths,
-            < 24 => AgeBand.SecondYear,
-            _ => AgeBand.ThirdYear,
-        };
 }

@@ -27,7 +27,7 @@ public partial class MatrixPage
     private static IEnumerable<(string, string)> States =>
         Enum.GetValues<ItemState>().Select(state => (state.ToString(), Labels.Of(state)));
 
-    private static IEnumerable<(string, string)> Bands => Enum.GetValues<AgeBand>().Select(band => (band.ToString(), WordsOf(band)));
+    private static IEnumerable<(string, string)> Bands => Enum.GetValues<AgeBand>().Select(band => (band.ToString(), AgeBands.Of(band)));
 
     /// <inheritdoc />
     protected override Task OnInitializedAsync() => ReloadAsync();
@@ -50,14 +50,4 @@ public partial class MatrixPage
     }
 
     private async Task PrintAsync() => await Browser.InvokeVoidAsync("print");
-
-    private static string WordsOf(AgeBand band) =>
-        band switch
-        {
-            AgeBand.UnderSixMonths => "Under 6 months",
-            AgeBand.SixToTwelveMonths => "6 to 12 months",
-            AgeBand.SecondYear => "12 to 24 months",
-            AgeBand.ThirdYear => "24 months and more",
-            _ => throw new ArgumentOutOfRangeException(nameof(band)),
-        };
 }

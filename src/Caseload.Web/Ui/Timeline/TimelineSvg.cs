@@ -48,6 +48,22 @@ public static class TimelineSvg
         return svg.Append("</svg>").ToString();
     }
 
+    /// <summary>What a mark is called in the legend.</summary>
+    public static string NameOf(TimelineMark mark) =>
+        mark switch
+        {
+            TimelineMark.Absent => "absent",
+            TimelineMark.Weak => "weak",
+            TimelineMark.Typical => "typical",
+            TimelineMark.Brisk => "brisk",
+            TimelineMark.Obligatory => "obligatory",
+            TimelineMark.Partial => "partial",
+            TimelineMark.Complete => "complete",
+            TimelineMark.Inconclusive => "does not count",
+            TimelineMark.NotTested => "not tested",
+            _ => throw new ArgumentOutOfRangeException(nameof(mark)),
+        };
+
     private static void AppendAxis(StringBuilder svg, TimelineLayout layout)
     {
         svg.Append(

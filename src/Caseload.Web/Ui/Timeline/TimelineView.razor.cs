@@ -20,19 +20,4 @@ public partial class TimelineView
     /// <summary>The path of the page it stands on, so that links stay on it.</summary>
     [Parameter, EditorRequired]
     public string PagePath { get; set; } = "";
-
-    private static string NameOf(TimelineMark mark) =>
-        mark switch
-        {
-            TimelineMark.Absent => "absent",
-            TimelineMark.Weak => "weak",
-            TimelineMark.Typical => "typical",
-            TimelineMark.Brisk => "brisk",
-            TimelineMark.Obligatory => "obligatory",
-            TimelineMark.Partial => "partial",
-            TimelineMark.Complete => "complete",
-            TimelineMark.Inconclusive => "does not count",
-            TimelineMark.NotTested => "not tested",
-            _ => throw new ArgumentOutOfRangeException(nameof(mark)),
-        };
 }
