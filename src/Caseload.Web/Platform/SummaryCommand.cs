@@ -93,7 +93,10 @@ public static class SummaryCommand
         }
         finally
         {
-            File.Delete(unfinished);
+            if (File.Exists(unfinished))
+            {
+                File.Delete(unfinished);
+            }
         }
         return summary.Children.Count;
     }

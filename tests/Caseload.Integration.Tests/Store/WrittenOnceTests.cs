@@ -20,6 +20,10 @@ public sealed class WrittenOnceTests(StoreFixture store) : IClassFixture<StoreFi
     [InlineData("access_entries", "update access_entries set what = 'changed'")]
     [InlineData("access_entries", "delete from access_entries")]
     [InlineData("children", "truncate children cascade")]
+    [InlineData("family_letters", "update family_letters set contact = ''")]
+    [InlineData("family_letters", "delete from family_letters")]
+    [InlineData("summary_exports", "update summary_exports set scope = ''")]
+    [InlineData("summary_exports", "delete from summary_exports")]
     [InlineData("child_tombstones", "insert into child_tombstones default values")]
     [InlineData("access_chain_heads", "update access_chain_heads set last_number = 0")]
     [Trait("Requirement", "SEC-39")]
@@ -43,6 +47,8 @@ public sealed class WrittenOnceTests(StoreFixture store) : IClassFixture<StoreFi
     [InlineData("update access_entries set what = 'changed'")]
     [InlineData("delete from access_entries")]
     [InlineData("truncate access_entries")]
+    [InlineData("truncate family_letters")]
+    [InlineData("truncate summary_exports")]
     [Trait("Requirement", "SEC-39")]
     public async Task Owner_ChangingWhatIsWrittenOnce_IsRefusedByTheTrigger(string sql)
     {

@@ -31,8 +31,8 @@ public sealed record SummaryAsk(
     public DateTimeOffset KnownBefore(TimeZoneInfo zone, DateTimeOffset now)
     {
         var end = ZoneClock.FirstInstant(zone, AsOfOn.AddDays(1).ToDateTime(TimeOnly.MinValue));
-        // What is recorded at this very instant is known by now.
-        return end < now ? end : now.AddTicks(1);
+        // What is recorded at this very instant is known by now; the store counts in microseconds.
+        return end < now ? end : now.AddMicroseconds(1);
     }
 
     /// <summary>Which children it is about, in words.</summary>
