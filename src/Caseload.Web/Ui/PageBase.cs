@@ -9,6 +9,7 @@ namespace Caseload.Web.Ui;
 public abstract class PageBase : ComponentBase, IDisposable
 {
     private readonly CancellationTokenSource _leaving = new();
+    private Task _loads = Task.CompletedTask;
 
     [Inject]
     private FailureLog Failures { get; set; } = default!;
@@ -34,8 +35,16 @@ public abstract class PageBase : ComponentBase, IDisposable
     /// <summary>Loads what the page shows; the answer says whether there is anything.</summary>
     /// <param name="load">Loads.</param>
     /// <param name="keepsShowing">Whether what is there stays while the new comes, so that typing in a search does not make the page jump.</param>
-    protected async Task LoadAsync(Func<CancellationToken, Task<bool>> load, bool keepsShowing = false)
+    protected Task LoadAsync(Func<CancellationToken, Task<bool>> load, bool keepsShowing = false)
     {
+        // One after the other: what was asked for last is what stays.
+        _loads = LoadAfterAsync(_loads, load, keepsShowing);
+        return _loads;
+    }
+
+    private async Task LoadAfterAsync(Task earlier, Func<CancellationToken, Task<bool>> load, bool keepsShowing)
+    {
+        await earlier;
         Status = keepsShowing && Status != ViewStatus.Failed ? Status : ViewStatus.Loading;
         try
         {

@@ -1,6 +1,7 @@
 using System.Globalization;
 using Caseload.Domain.Findings;
 using Caseload.Domain.Reference;
+using Caseload.Testing;
 using Caseload.Web.Platform.Families;
 using Caseload.Web.Platform.Reports;
 using UglyToad.PdfPig;

@@ -1,4 +1,5 @@
 using Caseload.Domain.Wording;
+using Caseload.Testing;
 using Caseload.Web.Platform.Reports;
 using Caseload.Web.Ui.Timeline;
 using UglyToad.PdfPig;

@@ -1,7 +1,7 @@
-using System.Globalization;
 using System.Text;
 using Caseload.Data.Papers;
 using Caseload.Domain.Wording;
+using Caseload.Testing;
 using Caseload.Web.Platform.Paper;
 using Caseload.Web.Platform.Summaries;
 using UglyToad.PdfPig;
@@ -171,36 +171,5 @@ public sealed class SummaryPaperTests
             Last = value.Done;
             note(value.Done);
         }
-    }
-}
-
-/// <summary>Reading pages.</summary>
-internal static class PaperReading
-{
-    /// <summary>The words of a page in the order in which they were drawn, with one space between.</summary>
-    internal static string Words(this UglyToad.PdfPig.Content.Page page)
-    {
-        var text = new StringBuilder();
-        UglyToad.PdfPig.Content.Letter? before = null;
-        foreach (var letter in page.Letters)
-        {
-            var isApart =
-                before is not null
-                && (
-                    Math.Abs(letter.StartBaseLine.Y - before.StartBaseLine.Y) > 1
-                    || letter.StartBaseLine.X - before.EndBaseLine.X > 1
-                    || letter.StartBaseLine.X < before.StartBaseLine.X
-                );
-            if (isApart && text.Length > 0 && text[^1] != ' ')
-            {
-                text.Append(' ');
-            }
-            if (letter.Value != " " || (text.Length > 0 && text[^1] != ' '))
-            {
-                text.Append(letter.Value);
-            }
-            before = letter;
-        }
-        return text.Append(' ').ToString().ToString(CultureInfo.InvariantCulture);
     }
 }

@@ -22,10 +22,6 @@ public partial class ExportPanel : IProgress<SummaryProgress>
     [Parameter, EditorRequired]
     public SummaryRequest Request { get; set; } = default!;
 
-    /// <summary>Raised once a file was made.</summary>
-    [Parameter]
-    public EventCallback OnMade { get; set; }
-
     [Inject]
     private ExportSummaryHandler Exports { get; set; } = default!;
 
@@ -74,7 +70,6 @@ public partial class ExportPanel : IProgress<SummaryProgress>
                     await Browser.SaveFileAsync(file.Name, file.Content, cancel.Token);
                     _note = $"{file.Name} was made.";
                 }
-                await OnMade.InvokeAsync();
             }
             catch (OperationCanceledException) when (cancel.IsCancellationRequested && !ct.IsCancellationRequested)
             {

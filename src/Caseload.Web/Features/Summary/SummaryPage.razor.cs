@@ -69,9 +69,6 @@ public partial class SummaryPage
         return ReloadAsync();
     }
 
-    // The next summary tells what integrated after this one; this one stays as it was made.
-    private void NoteAsync() => _sinceOn = _view?.Summary?.Head.Ask.SinceOn;
-
     private string? ProblemOf(string field) => _view?.Refusals.FirstOrDefault(refusal => refusal.Field == field)?.Message;
 
     private async Task PrintAsync() => await Browser.InvokeVoidAsync("caseload.print");
