@@ -9,10 +9,12 @@ namespace Caseload.Web.Platform.Summaries;
 /// <remarks>Texts are stored as texts, which no spreadsheet program takes for formulas; days and counts are days and numbers.</remarks>
 public static class SummaryWorkbook
 {
+    private const string DayFormat = "yyyy\\-mm\\-dd";
+
     /// <summary>Writes it.</summary>
     public static async Task WriteAsync(CaseloadSummary summary, Stream output, CancellationToken ct)
     {
-        var options = new SpreadCheetahOptions { DefaultDateTimeFormat = NumberFormat.Custom("yyyy\\-mm\\-dd"), BufferSize = 1 << 16 };
+        var options = new SpreadCheetahOptions { DefaultDateTimeFormat = NumberFormat.Custom(DayFormat), BufferSize = 1 << 16 };
         await using var book = await Spreadsheet.CreateNewAsync(output, options, ct);
         var header = book.AddStyle(
             new Style
@@ -23,17 +25,11 @@ public static class SummaryWorkbook
             }
         );
         var top = book.AddStyle(new Style { Alignment = { Vertical = VerticalAlignment.Top, WrapText = true } });
+        var day = book.AddStyle(new Style { Format = NumberFormat.Custom(DayFormat), Alignment = { Vertical = VerticalAlignment.Top } });
+        var styles = new Styles(header, top, day);
         var hasNames = summary.Head.HasNames;
-        await AddSheetAsync(book, "Children", SummaryCells.OfChildren(hasNames), summary.Children, (header, top), hasNames ? 2 : 1, ct);
-        await AddSheetAsync(
-            book,
-            "Items",
-            SummaryCells.OfItems(hasNames),
-            SummaryCells.ItemRows(summary),
-            (header, top),
-            hasNames ? 2 : 1,
-            ct
-        );
+        await AddSheetAsync(book, "Children", SummaryCells.OfChildren(hasNames), summary.Children, styles, hasNames ? 2 : 1, ct);
+        await AddSheetAsync(book, "Items", SummaryCells.OfItems(hasNames), SummaryCells.ItemRows(summary), styles, hasNames ? 2 : 1, ct);
         await AddAboutAsync(book, summary, header, ct);
         await book.FinishAsync(ct);
     }
@@ -43,7 +39,7 @@ public static class SummaryWorkbook
         string name,
         IReadOnlyList<SummaryColumn<T>> columns,
         IEnumerable<T> rows,
-        (StyleId Header, StyleId Body) styles,
+        Styles styles,
         int frozenColumns,
         CancellationToken ct
     )
@@ -66,7 +62,7 @@ public static class SummaryWorkbook
         {
             for (var index = 0; index < cells.Length; index++)
             {
-                cells[index] = CellOf(columns[index].Value(row), styles.Body);
+                cells[index] = CellOf(columns[index].Value(row), styles);
             }
             await book.AddRowAsync(cells, ct);
         }
@@ -115,13 +111,13 @@ public static class SummaryWorkbook
         }
     }
 
-    private static Cell CellOf(object? value, StyleId style) =>
+    private static Cell CellOf(object? value, Styles styles) =>
         value switch
         {
-            null => new Cell((string?)null, style),
-            DateOnly on => new Cell(on.ToDateTime(TimeOnly.MinValue)),
-            int number => new Cell(number, style),
-            string text => new Cell(Storable(text), style),
+            null => new Cell((string?)null, styles.Body),
+            DateOnly on => new Cell(on.ToDateTime(TimeOnly.MinValue), styles.Day),
+            int number => new Cell(number, styles.Body),
+            string text => new Cell(Storable(text), styles.Body),
             _ => throw new InvalidOperationException($"A {value.GetType().Name} has no place in the table."),
         };
 
@@ -140,4 +136,6 @@ public static class SummaryWorkbook
         }
         return letters;
     }
+
+    private readonly record struct Styles(StyleId Header, StyleId Body, StyleId Day);
 }
