@@ -166,4 +166,15 @@ window.caseload = {
     next.focus();
     next.scrollIntoView({ block: "nearest", inline: "nearest" });
   });
+
+  // The row says which child and the column which item: a cell's address is put together when somebody comes to it.
+  const address = (event) => {
+    const link = event.target.closest?.("[data-cell-grid] td a:not([href])");
+    if (link) {
+      const cell = link.parentElement;
+      const item = cell.closest("table").tHead.rows[0].cells[cell.cellIndex].dataset.item;
+      link.href = `children/${cell.parentElement.dataset.child}?item=${encodeURIComponent(item)}`;
+    }
+  };
+  ["pointerover", "pointerdown", "focusin", "click"].forEach((name) => document.addEventListener(name, address, { capture: true }));
 })();

@@ -138,7 +138,9 @@ public sealed class SuggestTests(MigratedPostgres postgres) : IAsyncLifetime
         }
         var markup = MatrixMarkup.Write(own);
         markup.Split("<a tabindex=\"-1\"").Length.ShouldBe(own.Items.Count + 1);
-        markup.ShouldContain($"children/{child.Id}?item=moro");
+        // What a cell leads to is put together from its row and its column; the journey in the browser follows one.
+        markup.ShouldContain($"<tr data-child=\"{child.Id}\">");
+        own.Items.ShouldAllBe(item => markup.Contains($" data-item=\"{item.Id}\"", StringComparison.Ordinal));
     }
 
     [Fact]

@@ -1,3 +1,4 @@
+using System.Collections.Concurrent;
 using System.Text;
 using System.Text.Encodings.Web;
 using Caseload.Domain;
@@ -9,27 +10,34 @@ namespace Caseload.Web.Features.Matrix;
 
 /// <summary>Writes the matrix as one piece of markup.</summary>
 /// <remarks>
-/// A caseload of five hundred children has some eighteen thousand cells; a component for each would cost a second and more on the server and as
-/// many objects to keep. Each shape is drawn once and referred to.
+/// A caseload of five hundred children has some eighteen thousand cells; a component for each would cost many times the work on the server and as
+/// many objects to keep. What is the same for many cells is said once: each shape, the child in its row and the item in its column. Where a cell
+/// leads the browser puts together from these when somebody comes to it.
 /// </remarks>
 public static class MatrixMarkup
 {
+    private static readonly ConcurrentDictionary<MatrixCell, string> _cells = new();
+
     /// <summary>The table, with the shapes it refers to.</summary>
     public static string Write(MatrixView view)
     {
-        var text = new StringBuilder((view.Rows.Count * view.Items.Count * 150) + 20_000);
+        var text = new StringBuilder((view.Rows.Count * view.Items.Count * 130) + 20_000);
         WriteShapes(text);
         text.Append("<table class=\"matrix\" data-cell-grid><caption class=\"visually-hidden\">Where each child stands on each item. ")
             .Append("Move between cells with the arrow keys, open one with Enter.</caption><thead><tr>")
             .Append("<th scope=\"col\" class=\"child\">Child</th>");
         foreach (var item in view.Items)
         {
-            text.Append("<th scope=\"col\"><span>").Append(Encode(item.Name)).Append("</span></th>");
+            text.Append("<th scope=\"col\" data-item=\"")
+                .Append(Encode(item.Id))
+                .Append("\"><span>")
+                .Append(Encode(item.Name))
+                .Append("</span></th>");
         }
         text.Append("</tr></thead><tbody>");
         foreach (var row in view.Rows)
         {
-            WriteRow(text, view.Items, row);
+            WriteRow(text, row);
         }
         return text.Append("</tbody></table>").ToString();
     }
@@ -48,36 +56,34 @@ public static class MatrixMarkup
         text.Append("</defs></svg>");
     }
 
-    private static void WriteRow(StringBuilder text, IReadOnlyList<MatrixItem> items, MatrixRow row)
+    private static void WriteRow(StringBuilder text, MatrixRow row)
     {
-        text.Append("<tr><th scope=\"row\" class=\"child\"><a href=\"children/").Append(row.ChildId).Append("\">").Append(Encode(row.Name));
+        text.Append("<tr data-child=\"")
+            .Append(row.ChildId)
+            .Append("\"><th scope=\"row\" class=\"child\"><a href=\"children/")
+            .Append(row.ChildId)
+            .Append("\">")
+            .Append(Encode(row.Name));
         text.Append("</a><span class=\"about\">").Append(row.Code).Append(" · ").Append(Encode(row.Age));
         if (row.Clinician is not null)
         {
             text.Append(" · ").Append(Encode(row.Clinician));
         }
         text.Append("</span></th>");
-        for (var index = 0; index < items.Count; index++)
+        foreach (var cell in row.Cells)
         {
-            if (row.Cells[index] is not { } cell)
-            {
-                text.Append("<td></td>");
-                continue;
-            }
-            text.Append("<td class=\"concern-")
-                .Append(cell.Concern.ToWord())
-                .Append("\"><a tabindex=\"-1\" href=\"children/")
-                .Append(row.ChildId)
-                .Append("?item=")
-                .Append(items[index].Id)
-                .Append("\" aria-label=\"")
-                .Append(Labels.Of(cell.State, cell.Step, cell.IsConfirmed))
-                .Append("\"><svg aria-hidden=\"true\"><use href=\"#state-")
-                .Append((int)cell.State)
-                .Append("\"/></svg></a></td>");
+            text.Append(cell is { } known ? MarkupOf(known) : "<td></td>");
         }
         text.Append("</tr>");
     }
+
+    // There are some dozens of different cells, whatever the number of children.
+    private static string MarkupOf(MatrixCell cell) =>
+        _cells.GetOrAdd(
+            cell,
+            known =>
+                $"<td class=\"concern-{known.Concern.ToWord()}\"><a tabindex=\"-1\" role=\"link\" aria-label=\"{Encode(Labels.Of(known.State, known.Step, known.IsConfirmed))}\"><svg><use href=\"#state-{(int)known.State}\"/></svg></a></td>"
+        );
 
     private static string Encode(string text) => HtmlEncoder.Default.Encode(text);
 }

@@ -73,7 +73,7 @@ public partial class ExportPanel : IProgress<SummaryProgress>
             }
             catch (OperationCanceledException) when (cancel.IsCancellationRequested && !ct.IsCancellationRequested)
             {
-                _note = "Cancelled. No file was made.";
+                _note = "Cancelled. Nothing was handed over.";
             }
             finally
             {

@@ -51,18 +51,22 @@ public static class FamilyPaper
     {
         paper.Space(4);
         paper.Heading(heading, 2);
+        var isAfterPoint = false;
         foreach (
             var line in text.ReplaceLineEndings("\n").Split('\n', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries)
         )
         {
-            if (line.StartsWith(FamilyPage.Point, StringComparison.Ordinal))
+            var isPoint = line.StartsWith(FamilyPage.Point, StringComparison.Ordinal);
+            if (isPoint)
             {
                 paper.Bullets([line[FamilyPage.Point.Length..]], Text);
             }
             else
             {
+                paper.Space(isAfterPoint ? 6 : 0);
                 paper.Paragraph(line, Text);
             }
+            isAfterPoint = isPoint;
         }
     }
 }
