@@ -25,6 +25,7 @@ public sealed class SummaryCsvTests
     [InlineData("", "")]
     [InlineData("Bramble-Moss, Juniper", "Bramble-Moss, Juniper")]
     [InlineData("שרה כהן", "שרה כהן")]
+    [Trait("Requirement", "SEC-26")]
     public void Text_ThatCouldBeAFormula_GetsAnApostrophe(string text, string safe) => SafeText.Of(text).ShouldBe(safe);
 
     [Fact]

@@ -45,6 +45,7 @@ public sealed class SummaryWorkbookTests
     }
 
     [Fact]
+    [Trait("Requirement", "SEC-26")]
     public async Task Workbook_WithANameThatBeginsLikeAFormula_HoldsItAsText()
     {
         using var book = await OpenAsync(

@@ -21,6 +21,7 @@ public sealed class SummaryTests(StoreFixture store) : IClassFixture<StoreFixtur
     private static DateOnly Today => StoreFixture.TodayOn;
 
     [Fact]
+    [Trait("Requirement", "SEC-26")]
     public async Task Reader_WithOwnChildrenOnly_IsGivenOwnChildrenOnly()
     {
         var clinician = await store.AddPersonAsync(store.ProgrammeA, [Role.Clinician], "Own Clinician");
