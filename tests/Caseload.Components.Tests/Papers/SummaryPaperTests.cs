@@ -1,5 +1,7 @@
 using System.Text;
 using Caseload.Data.Papers;
+using Caseload.Domain.Alerts;
+using Caseload.Domain.Interpretation;
 using Caseload.Domain.Wording;
 using Caseload.Testing;
 using Caseload.Web.Platform.Paper;
@@ -60,7 +62,7 @@ public sealed class SummaryPaperTests
         var name = string.Join(' ', Enumerable.Range(1, 40).Select(number => $"Brambleberryhollowmeadow{number}"));
         var alerts = Enumerable
             .Range(1, 160)
-            .Select(number => new SummaryAlert($"Alert{number}", Domain.Interpretation.Concern.Watch, null, null));
+            .Select(number => new SummaryAlert(AlertKind.DeadlinePassed, 0, $"Alert{number}", Concern.Watch, null, number % 3));
         var summary = SummarySamples.Of([SummarySamples.Child(1, name: name, alerts: [.. alerts]), SummarySamples.Child(2)]);
         using var pdf = await OpenAsync(summary);
 

@@ -1,4 +1,5 @@
 using Caseload.Domain.Ages;
+using Caseload.Domain.Alerts;
 using Caseload.Domain.Interpretation;
 using Caseload.Domain.Policy;
 using Caseload.Web.Platform.Summaries;
@@ -73,7 +74,7 @@ internal static class SummarySamples
                 Item("Rooting", checkThrough: "2026-11-20"),
                 Item("Landau", ItemState.Integrated),
             ],
-            alerts: [new SummaryAlert("Moro: still there past the latest published limit", Concern.Act, Samples.Day("2026-10-01"), 12)],
+            alerts: [new SummaryAlert(AlertKind.Persisting, 2, "Moro", Concern.Act, Samples.Day("2026-10-01"), 12)],
             integrated: [new SummaryIntegrated("Landau", Samples.Day("2026-11-10"))]
         );
 

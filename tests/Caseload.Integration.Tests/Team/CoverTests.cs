@@ -2,6 +2,7 @@ using Caseload.Data;
 using Caseload.Data.Access;
 using Caseload.Integration.Tests.Store;
 using Caseload.Web.Features.Team;
+using Caseload.Web.Platform.Team;
 using Microsoft.EntityFrameworkCore;
 
 namespace Caseload.Integration.Tests.Team;
@@ -43,6 +44,32 @@ public sealed class CoverTests(MigratedPostgres postgres) : IAsyncLifetime
 
         (await ReachesAsync(_colleague, childId)).ShouldBeFalse();
         (await ListAsync()).Covers.ShouldBeEmpty();
+    }
+
+    [Fact]
+    public async Task Load_WhileACoverHolds_IsTheColleaguesAndReturns()
+    {
+        var childId = await AddChildAsync(_away.PersonId);
+        await SaveAsync(_away, _colleague, 0, 3);
+
+        var team = await TeamAsync();
+        team.Of(_away.PersonId).Select(child => child.Id).ShouldBe([childId], "who is responsible stays");
+        team.SeenBy(_away.PersonId).ShouldBeEmpty();
+        team.SeenBy(_colleague.PersonId).Select(child => child.Id).ShouldBe([childId]);
+        LoadOf(team, _colleague).Minutes.ShouldBeGreaterThan(0);
+        LoadOf(team, _away).Minutes.ShouldBe(0);
+
+        await EndAsync((await ListAsync()).Covers.Single().Id);
+
+        team = await TeamAsync();
+        team.SeenBy(_away.PersonId).Select(child => child.Id).ShouldBe([childId]);
+        LoadOf(team, _colleague).Minutes.ShouldBe(0);
+
+        TeamLoad LoadOf(TeamFacts facts, Actor clinician) =>
+            TeamLoad.Of(facts.Clinicians.Single(row => row.Id == clinician.PersonId), facts.SeenBy(clinician.PersonId), facts.Policy);
+
+        Task<TeamFacts> TeamAsync() =>
+            new GetTeamHandler(_store.Db, _store.Statuses, _store.Library, _store.Time).HandleAsync(_store.LeadA, new GetTeam(), Ct);
     }
 
     [Fact]

@@ -9,6 +9,7 @@ namespace Caseload.Web.Features.Team;
 public partial class ClinicianCard
 {
     private IReadOnlyList<TeamChild> _children = [];
+    private IReadOnlyList<TeamChild> _seen = [];
 
     /// <summary>The clinician.</summary>
     [Parameter, EditorRequired]
@@ -56,19 +57,25 @@ public partial class ClinicianCard
 
     private string HeadId => $"clinician-{Clinician.Id}";
 
-    private TeamLoad Load => TeamLoad.Of(Clinician, _children, Team.Policy);
+    private TeamLoad Load => TeamLoad.Of(Clinician, _seen, Team.Policy);
 
     private IEnumerable<IGrouping<Concern, Concern>> Severities =>
-        _children.SelectMany(child => child.Work.OpenAlerts).GroupBy(severity => severity).OrderByDescending(group => group.Key);
+        _seen.SelectMany(child => child.Work.OpenAlerts).GroupBy(severity => severity).OrderByDescending(group => group.Key);
 
     private string LongestDays =>
-        _children.Count == 0
+        _seen.Count == 0
             ? "–"
-            : string.Create(
-                CultureInfo.InvariantCulture,
-                $"{Team.TodayOn.DayNumber - _children.Min(child => child.ContactOn).DayNumber} days"
-            );
+            : string.Create(CultureInfo.InvariantCulture, $"{Team.TodayOn.DayNumber - _seen.Min(child => child.ContactOn).DayNumber} days");
+
+    private List<TeamChild> Covered => [.. _seen.Where(child => child.ClinicianId != Clinician.Id)];
+
+    private int WithColleagues => _children.Count(child => child.SeenById != Clinician.Id);
+
+    private string CountWords =>
+        string.Create(CultureInfo.InvariantCulture, $"{_children.Count}{(Clinician.MostChildren is { } most ? $" of {most}" : "")}")
+        + (Covered.Count > 0 ? string.Create(CultureInfo.InvariantCulture, $" + {Covered.Count} covered") : "")
+        + (WithColleagues > 0 ? string.Create(CultureInfo.InvariantCulture, $", {WithColleagues} with colleagues") : "");
 
     /// <inheritdoc />
-    protected override void OnParametersSet() => _children = [.. Team.Of(Clinician.Id)];
+    protected override void OnParametersSet() => (_children, _seen) = ([.. Team.Of(Clinician.Id)], [.. Team.SeenBy(Clinician.Id)]);
 }

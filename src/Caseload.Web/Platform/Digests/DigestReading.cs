@@ -135,35 +135,8 @@ public sealed class DigestReading
     }
 
     // Later findings as well: one may correct an earlier one, and the interpreter does not look at days that are still to come.
-    private static async Task<ILookup<Guid, Finding>> FindingsOfAsync(CaseloadDbContext context, Guid[] childIds, CancellationToken ct)
-    {
-        var rows = await context
-            .Findings.AsNoTracking()
-            .Where(row => EF.Parameter(childIds).Contains(row.ChildId))
-            .OrderBy(row => row.ObservedOn)
-            .Select(row => new
-            {
-                row.ChildId,
-                row.Id,
-                row.Item,
-                row.ObservedOn,
-                row.Side,
-                row.Response,
-                row.State,
-                row.NotTested,
-                row.CorrectsId,
-                row.IsWithdrawal,
-            })
-            .ToListAsync(ct);
-        return rows.ToLookup(
-            row => row.ChildId,
-            row => new Finding(row.Id, row.Item, row.ObservedOn, row.Side, row.Response, row.State, row.NotTested)
-            {
-                Corrects = row.CorrectsId,
-                IsWithdrawal = row.IsWithdrawal,
-            }
-        );
-    }
+    private static Task<ILookup<Guid, Finding>> FindingsOfAsync(CaseloadDbContext context, Guid[] childIds, CancellationToken ct) =>
+        ChildFindings.ReadAsync(context.Findings.Where(row => EF.Parameter(childIds).Contains(row.ChildId)), ct);
 
     private async Task ReadAlertsAsync(CaseloadDbContext context, Interpreter interpreter, CancellationToken ct)
     {

@@ -50,6 +50,12 @@ public sealed class PaperDocument : IDisposable
     private const double FootHeight = 34;
     private const double CellPadding = 3;
 
+    /// <summary>A row up to this share of a page is kept whole.</summary>
+    private const double TallestWhole = 0.3;
+
+    /// <summary>Fewer lines of a parted row than this are not left at the foot of a page.</summary>
+    private const int FewestLines = 5;
+
     private readonly PdfDocument _document = new();
     private readonly PaperSheet _sheet;
     private readonly PaperFrame _frame;
@@ -169,7 +175,7 @@ public sealed class PaperDocument : IDisposable
         Y += height;
     }
 
-    /// <summary>A table; its header is repeated on each page, and a row is parted only where a whole page could not hold it.</summary>
+    /// <summary>A table; its header is repeated on each page, and only a tall row is parted, its first line then repeated.</summary>
     public void Table<T>(IReadOnlyList<PaperColumn<T>> columns, IEnumerable<T> rows, double size = 7.6, Action? onRow = null)
     {
         var all = columns.Sum(column => column.Share);
@@ -181,18 +187,20 @@ public sealed class PaperDocument : IDisposable
         foreach (var row in rows)
         {
             var cells = columns.Select((column, index) => Break(column.Cell(row), size, widths[index])).ToArray();
-            var height = HeightOf(cells, size);
-            if (Y + height > _bottom && Y > Margin + HeightOf(headers, size) + 1)
+            var isTall = HeightOf(cells, size) > TallestWhole * (_bottom - Margin);
+            if (Y + HeightOf(cells, size) > _bottom && (!isTall || LinesLeft() < FewestLines))
             {
                 Turn();
                 DrawHeader();
             }
             while (Y + HeightOf(cells, size) > _bottom)
             {
-                // Higher than a page: as many lines as fit, and the rest below the header of the next page.
-                var fits = Math.Max(1, (int)((_bottom - Y - 2 * CellPadding) / FontOf(size, false).LineHeight));
+                // As many lines as fit, and the rest below the header of the next page.
+                var fits = Math.Max(1, LinesLeft());
                 DrawRow([.. cells.Select(cell => cell with { Lines = [.. cell.Lines.Take(fits)] })], isOdd);
+                var first = cells[0].Lines.Take(1).ToList();
                 cells = [.. cells.Select(cell => cell with { Lines = [.. cell.Lines.Skip(fits)] })];
+                cells[0] = cells[0].Lines.Count > 0 ? cells[0] : cells[0] with { Lines = first };
                 Turn();
                 DrawHeader();
             }
@@ -202,6 +210,8 @@ public sealed class PaperDocument : IDisposable
         }
         _page.DrawLine(new XPen(PaperColours.Line, 0.6), Margin, Y, Margin + Width, Y);
         Y += 4;
+
+        int LinesLeft() => (int)((_bottom - Y - 2 * CellPadding) / FontOf(size, false).LineHeight);
 
         void DrawHeader()
         {
@@ -320,5 +330,5 @@ public sealed class PaperDocument : IDisposable
         return font;
     }
 
-    private sealed record BrokenCell(IReadOnlyList<string> Lines, PaperTone Tone, bool IsBold);
+    private sealed record BrokenCell(List<string> Lines, PaperTone Tone, bool IsBold);
 }

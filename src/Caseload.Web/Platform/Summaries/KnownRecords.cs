@@ -47,7 +47,10 @@ internal sealed class KnownRecords
     )
     {
         var ids = children.Select(child => child.Id).ToArray();
-        var findings = await ReadFindingsAsync(context, ids, knownBefore, ct);
+        var findings = await ChildFindings.ReadAsync(
+            context.Findings.Where(row => EF.Parameter(ids).Contains(row.ChildId) && row.RecordedAt < knownBefore),
+            ct
+        );
         var exclusions = await context.Exclusions.AsNoTracking().Where(row => EF.Parameter(ids).Contains(row.ChildId)).ToListAsync(ct);
         var signs = await context
             .Signs.AsNoTracking()
@@ -83,7 +86,7 @@ internal sealed class KnownRecords
             .ToListAsync(ct);
         return new KnownRecords(
             asOfOn,
-            findings.ToLookup(row => row.ChildId, row => row.Finding),
+            findings,
             exclusions.ToLookup(row => row.ChildId, row => row.ToExclusion()),
             signs.ToLookup(row => row.ChildId),
             lastVisits,
@@ -107,40 +110,4 @@ internal sealed class KnownRecords
 
     /// <summary>The next planned visit of a child.</summary>
     internal DateOnly? NextVisitOn(Guid childId) => _nextVisits.TryGetValue(childId, out var on) ? on : null;
-
-    private static async Task<List<(Guid ChildId, Finding Finding)>> ReadFindingsAsync(
-        CaseloadDbContext context,
-        Guid[] ids,
-        DateTimeOffset knownBefore,
-        CancellationToken ct
-    )
-    {
-        var rows = await context
-            .Findings.AsNoTracking()
-            .Where(row => EF.Parameter(ids).Contains(row.ChildId) && row.RecordedAt < knownBefore)
-            .Select(row => new
-            {
-                row.ChildId,
-                row.Id,
-                row.Item,
-                row.ObservedOn,
-                row.Side,
-                row.Response,
-                row.State,
-                row.NotTested,
-                row.CorrectsId,
-                row.IsWithdrawal,
-            })
-            .ToListAsync(ct);
-        return rows.ConvertAll(row =>
-            (
-                row.ChildId,
-                new Finding(row.Id, row.Item, row.ObservedOn, row.Side, row.Response, row.State, row.NotTested)
-                {
-                    Corrects = row.CorrectsId,
-                    IsWithdrawal = row.IsWithdrawal,
-                }
-            )
-        );
-    }
 }

@@ -1,4 +1,5 @@
 using Caseload.Domain.Ages;
+using Caseload.Domain.Alerts;
 using Caseload.Domain.Interpretation;
 using Caseload.Domain.Wording;
 using Caseload.Web.Ui;
@@ -32,12 +33,26 @@ public sealed record SummaryItem(
 }
 
 /// <summary>An open alert.</summary>
-/// <param name="Title">What it says.</param>
+/// <param name="Kind">What it says.</param>
+/// <param name="Step">1 or 2 for persisting and late.</param>
+/// <param name="Item">The item's name, or the sign of an urgent one; empty when it is about the whole child.</param>
 /// <param name="Severity">How much attention it asks for.</param>
 /// <param name="SinceOn">Since when; null when from birth.</param>
 /// <param name="WeeksPast">Whole weeks past the usual deadline; null where there is none that has passed.</param>
-public sealed record SummaryAlert(string Title, Concern Severity, DateOnly? SinceOn, int? WeeksPast)
+public sealed record SummaryAlert(AlertKind Kind, int Step, string Item, Concern Severity, DateOnly? SinceOn, int? WeeksPast)
 {
+    private string Title => AlertText.Title(Kind, Step, Item);
+
+    /// <summary>How long past the deadline, for a list of items of one kind: "39 weeks".</summary>
+    internal string Late =>
+        WeeksPast switch
+        {
+            null => "",
+            0 => " (under a week)",
+            1 => " (1 week)",
+            _ => FormattableString.Invariant($" ({WeeksPast} weeks)"),
+        };
+
     /// <summary>The alert in one phrase.</summary>
     public string Words =>
         WeeksPast switch
@@ -120,13 +135,32 @@ public sealed record SummaryChild
     /// <summary>The worst status in words.</summary>
     public string WorstWords => Worst is { } worst ? $"{worst.Item}: {worst.Words.ToLowerInvariant()}" : "As expected";
 
+    /// <summary>The alerts in phrases, those of one kind together: the most severe first, the weeks past the deadline in brackets.</summary>
+    public IEnumerable<string> AlertWords =>
+        Alerts
+            .GroupBy(alert => (alert.Kind, alert.Step))
+            .Select(group =>
+                group.Count() == 1
+                    ? group.First().Words
+                    : $"{KindWords(group.Key.Kind, group.Key.Step)}: {string.Join("; ", group.Select(alert => alert.Item + alert.Late))}"
+            );
+
     /// <summary>The checks in phrases, those with the same last day together: what is overdue first.</summary>
     public IEnumerable<string> CheckWords =>
         Checks
             .GroupBy(item => item.Check!.Span.Through)
             .Select(group =>
-                $"{(group.Key < Ages.On ? "overdue since" : "by")} {Dates.Full(group.Key)}: {string.Join(", ", group.Select(item => item.Item))}"
+                $"{(group.Key < Ages.On ? "overdue since" : "by")} {Dates.Full(group.Key)}: {string.Join("; ", group.Select(item => item.Item))}"
             );
+
+    private static string KindWords(AlertKind kind, int step) =>
+        AlertText.Of(kind)
+        + step switch
+        {
+            1 => ", past the usual age",
+            2 => ", past the latest limit",
+            _ => "",
+        };
 
     /// <summary>How many of the checks are overdue on the day.</summary>
     public int OverdueCount => Checks.Count(item => item.Check!.IsOverdue(Ages.On));

@@ -128,7 +128,7 @@ public static class SummaryPaper
                     )
             ),
             new("Worst status", 17, child => new PaperText(child.WorstWords, ToneOf(child.Attention), child.Attention >= Concern.Act)),
-            new("Open alerts", 27, child => string.Join('\n', child.Alerts.Select(alert => alert.Words))),
+            new("Open alerts", 27, child => string.Join('\n', child.AlertWords)),
             new("Checks due in 14 days", 22, child => string.Join('\n', child.CheckWords)),
             new("Integrated", 11, child => string.Join('\n', child.Integrated.Select(line => $"{line.Item}, {Dates.Full(line.On)}"))),
         ];

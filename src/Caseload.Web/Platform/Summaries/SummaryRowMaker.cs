@@ -82,7 +82,9 @@ internal sealed class SummaryRowMaker(SummaryAsk ask, StandingRules rules, Child
         var call = wanted.Call;
         var deadlineOn = wanted.Index < 0 ? null : rows[wanted.Index].UsualThroughOn;
         return new SummaryAlert(
-            AlertText.Title(call.Kind, call.Step, NameOf(wanted)),
+            call.Kind,
+            call.Step,
+            NameOf(wanted),
             call.Severity,
             ItemWindow.ToDate(call.Since),
             call.Kind is AlertKind.Persisting or AlertKind.DeadlinePassed or AlertKind.Late && deadlineOn < ask.AsOfOn

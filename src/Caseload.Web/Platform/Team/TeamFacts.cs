@@ -9,6 +9,7 @@ namespace Caseload.Web.Platform.Team;
 /// <param name="Code">Its code.</param>
 /// <param name="Name">Its name.</param>
 /// <param name="ClinicianId">Who is responsible today; null for nobody.</param>
+/// <param name="SeenById">Who sees the child today: a colleague who covers, else who is responsible; null for nobody.</param>
 /// <param name="ReferredOn">The day of the referral, or, when that is not known, the day the programme took the child on.</param>
 /// <param name="WaitsSinceOn">Since when the child is without a clinician: the end of the last assignment, before the first the referral.</param>
 /// <param name="Language">The language the family needs, as a BCP 47 tag; null for the programme's own.</param>
@@ -25,6 +26,7 @@ public sealed record TeamChild(
     string Code,
     string Name,
     Guid? ClinicianId,
+    Guid? SeenById,
     DateOnly ReferredOn,
     DateOnly WaitsSinceOn,
     string? Language,
@@ -105,6 +107,9 @@ public sealed record TeamFacts(
             .Where(child => child.ClinicianId is null)
             .OrderBy(child => child.ReferredOn)
             .ThenBy(child => child.Code, StringComparer.Ordinal);
+
+    /// <summary>The children a clinician sees today: the own ones that no colleague covers, and those of colleagues that the clinician covers.</summary>
+    public IEnumerable<TeamChild> SeenBy(Guid clinicianId) => Children.Where(child => child.SeenById == clinicianId);
 
     /// <summary>A clinician's children.</summary>
     public IEnumerable<TeamChild> Of(Guid clinicianId) => Children.Where(child => child.ClinicianId == clinicianId);

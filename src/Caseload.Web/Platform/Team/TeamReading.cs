@@ -1,4 +1,6 @@
 using Caseload.Data;
+using Caseload.Data.Children;
+using Caseload.Data.People;
 using Caseload.Data.Programmes;
 using Caseload.Data.Team;
 using Caseload.Domain.Assignment;
@@ -39,6 +41,7 @@ public static class TeamReading
             .GroupBy(row => row.ChildId)
             .Select(group => new { group.Key, EndedOn = group.Max(row => row.ThroughOn!.Value) })
             .ToDictionaryAsync(row => row.Key, row => row.EndedOn, ct);
+        var covers = await CoversOnDay.ReadAsync(context, todayOn, ct);
         var never = (await context.NeverPairs.AsNoTracking().ToListAsync(ct)).ToLookup(row => row.ChildId, row => row.ClinicianId);
         var lastVisits = await context
             .ChildStatuses.AsNoTracking()
@@ -62,6 +65,7 @@ public static class TeamReading
                         child.Code,
                         $"{child.GivenName} {child.FamilyName}",
                         child.ClinicianId,
+                        SeenBy(child),
                         child.ReferredOn ?? child.EnrolledOn,
                         ended.TryGetValue(child.Id, out var endedOn) ? endedOn.AddDays(1) : child.ReferredOn ?? child.EnrolledOn,
                         child.Language,
@@ -77,6 +81,11 @@ public static class TeamReading
                 }),
             ]
         );
+
+        Guid? SeenBy(Child child) =>
+            child.ClinicianId is { } responsibleId && covers.IsAway(responsibleId)
+                ? clinicians.Find(clinician => covers.IsCoveredBy(child.Id, responsibleId, clinician.Id))?.Id ?? responsibleId
+                : child.ClinicianId;
     }
 
     private static DateOnly SundayOf(DateOnly on) => on.AddDays((7 - (int)on.DayOfWeek) % 7);
