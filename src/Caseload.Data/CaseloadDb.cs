@@ -22,7 +22,10 @@ public sealed class CaseloadDb(DbContextOptions<CaseloadDbContext> options, Time
     /// <param name="ct">Cancels.</param>
     /// <exception cref="SignInEndedException">The sign-in is over or the person was disabled.</exception>
     /// <exception cref="AccessDeniedException">No role of the person allows it; the attempt stands in the access record.</exception>
-    public async Task<CaseloadDbContext> EnterAsync(Actor actor, Permission permission, CancellationToken ct)
+    public Task<CaseloadDbContext> EnterAsync(Actor actor, Permission permission, CancellationToken ct) =>
+        OnceMoreAsync(() => EnterOnceAsync(actor, permission, ct));
+
+    private async Task<CaseloadDbContext> EnterOnceAsync(Actor actor, Permission permission, CancellationToken ct)
     {
         var context = Open(StoreScope.Nothing);
         try
@@ -107,6 +110,24 @@ public sealed class CaseloadDb(DbContextOptions<CaseloadDbContext> options, Time
         return programme;
     }
 
+    /// <summary>
+    /// Connections that wait in the pool break when the server restarts, each unnoticed until it is used. The first to meet one throws them all away
+    /// and begins anew, so that nobody has to ask twice once the server is back. Nothing was done yet at this point.
+    /// </summary>
+    private async Task<T> OnceMoreAsync<T>(Func<Task<T>> begin)
+    {
+        try
+        {
+            return await begin();
+        }
+        catch (NpgsqlException broken) when (broken.IsTransient)
+        {
+            await using var context = Open(StoreScope.Nothing);
+            NpgsqlConnection.ClearPool((NpgsqlConnection)context.Database.GetDbConnection());
+        }
+        return await begin();
+    }
+
     private CaseloadDbContext Open(StoreScope scope)
     {
         var context = _contexts.CreateDbContext();
@@ -116,7 +137,10 @@ public sealed class CaseloadDb(DbContextOptions<CaseloadDbContext> options, Time
     }
 
     /// <summary>Who a person is under a sign-in that still holds; null when it does not.</summary>
-    public async Task<Actor?> FindActorAsync(Guid personId, Guid signInId, CancellationToken ct)
+    public Task<Actor?> FindActorAsync(Guid personId, Guid signInId, CancellationToken ct) =>
+        OnceMoreAsync(() => FindActorOnceAsync(personId, signInId, ct));
+
+    private async Task<Actor?> FindActorOnceAsync(Guid personId, Guid signInId, CancellationToken ct)
     {
         await using var context = Open(StoreScope.Nothing);
         await context.HoldConnectionAsync(ct);

@@ -39,14 +39,7 @@ public sealed class BadWeatherTests(EmptySite site) : IClassFixture<EmptySite>
         (await alert.Locator(".number").InnerTextAsync()).Length.ShouldBe(10);
 
         await SetReachableAsync(true);
-        var again = page.GetByRole(AriaRole.Button, new() { Name = "Try again" });
-        await again.ClickAsync();
-        // A connection that broke meanwhile may still wait in the pool, and the first try meet it; the second may not.
-        await Task.Delay(TimeSpan.FromSeconds(3), TestContext.Current.CancellationToken);
-        if (await again.CountAsync() > 0)
-        {
-            await again.ClickAsync();
-        }
+        await page.GetByRole(AriaRole.Button, new() { Name = "Try again" }).ClickAsync();
         await Assertions.Expect(alert).ToHaveCountAsync(0);
         await page.Context.CloseAsync();
     }

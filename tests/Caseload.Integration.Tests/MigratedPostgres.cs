@@ -3,6 +3,8 @@ using Caseload.Integration.Tests;
 using Caseload.Integration.Tests.Store;
 using Caseload.Testing;
 
+// Many wait for servers and jobs more than they work: one more than there are cores keeps both busy.
+[assembly: Xunit.v3.Parallelization(MaxThreads = 3)]
 [assembly: AssemblyFixture(typeof(MigratedPostgres))]
 
 namespace Caseload.Integration.Tests;

@@ -32,6 +32,7 @@ public sealed class SummaryTests(StoreFixture store) : IClassFixture<StoreFixtur
         var csv = await CsvAsync(clinician, new SummaryRequest());
 
         view.Summary!.Children.Select(child => child.Id).ShouldBe([own]);
+        view.Summary.Head.Scope.ShouldBe("The caseload of Own Clinician");
         csv.ShouldContain("\"'=cmd(), Given\"", Case.Sensitive, "a spreadsheet program must not run a name");
         csv.ShouldNotContain("Elsewhere");
         (await GetAsync(store.LeadA, new SummaryRequest())).Summary!.Children.Select(child => child.Id).ShouldContain(other);

@@ -22,6 +22,22 @@ public sealed class ConcurrencyTests(StoreFixture store) : IClassFixture<StoreFi
     }
 
     [Fact]
+    public async Task Entering_AfterTheServerCutEveryConnection_WorksAtTheFirstTry()
+    {
+        // Several wait in the pool.
+        await Task.WhenAll(Enumerable.Range(0, 4).Select(async _ => await (await EnterAsync()).DisposeAsync()));
+        await store.AskOwnerAsync(
+            $"select count(pg_terminate_backend(pid)) from pg_stat_activity where usename = '{StoreFixture.AppRole}' and datname = current_database()"
+        );
+
+        await using var context = await EnterAsync();
+
+        (await context.Programmes.CountAsync(Ct)).ShouldBe(1);
+
+        Task<Data.CaseloadDbContext> EnterAsync() => store.Db.EnterAsync(store.LeadA, Data.Access.Permission.ReadChildren, Ct);
+    }
+
+    [Fact]
     public async Task Child_EditedFromAnOldForm_LearnsOfIt()
     {
         var id = await SaveChildAsync();

@@ -36,10 +36,10 @@ public sealed record SummaryAsk(
     }
 
     /// <summary>Which children it is about, in words.</summary>
-    /// <param name="clinician">The clinician's name, when there is one.</param>
-    public string Scope(string? clinician)
+    /// <param name="whose">Whose children, in words.</param>
+    public string Scope(string whose)
     {
-        List<string> parts = [clinician is null ? "All clinicians" : clinician];
+        List<string> parts = [whose];
         if (Zone is not null)
         {
             parts.Add("zone " + Zone);

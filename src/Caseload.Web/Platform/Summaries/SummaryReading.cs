@@ -62,6 +62,7 @@ public static class SummaryReading
             .OrderBy(child => child.Code)
             .ToListAsync(ct);
         var rows = new List<SummaryChild>(children.Count);
+        var done = 0;
         foreach (var batch in children.Chunk(BatchSize))
         {
             var known = await KnownRecords.ReadAsync(context, batch, ask.AsOfOn, knownBefore, ct);
@@ -73,14 +74,18 @@ public static class SummaryReading
                     .Where(row => row is not null)
                     .Select(row => row!)
             );
-            progress?.Report(new SummaryProgress(Math.Min(children.Count, rows.Count), children.Count));
+            done += batch.Length;
+            progress?.Report(new SummaryProgress(done, children.Count));
         }
-        var clinician = ask.ClinicianId is { } id ? clinicians.GetValueOrDefault(id, "a clinician who is not known") : null;
+        var whose =
+            ask.ClinicianId is { } id ? clinicians.GetValueOrDefault(id, "a clinician who is not known")
+            : context.ReadsProgramme ? "All clinicians"
+            : "The caseload of " + sheet.MadeBy;
         return new CaseloadSummary(
             new SummaryHead(
                 programme.Name,
                 ask,
-                ask.Scope(clinician),
+                ask.Scope(whose),
                 sheet.MadeBy,
                 TimeZoneInfo.ConvertTime(sheet.Now, sheet.Zone),
                 rules.Interpreter.Set.Key,
