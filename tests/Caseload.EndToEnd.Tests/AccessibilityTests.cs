@@ -4,9 +4,14 @@ using Microsoft.Playwright;
 
 namespace Caseload.EndToEnd.Tests;
 
-/// <summary>WCAG 2.2 A and AA as far as axe-core can see it, on the pages about children and figures, at desktop and tablet sizes, light and dark.</summary>
-public sealed class AccessibilityTests(DemoSite site) : AccessibilityChecks(site), IClassFixture<DemoSite>
+/// <summary>WCAG 2.2 A and AA as far as axe-core can see it, on every page, at desktop and tablet sizes, light and dark.</summary>
+public sealed class AccessibilityTests(DemoSite site) : IClassFixture<DemoSite>
 {
+    private static readonly AxeRunOptions _wcag = new()
+    {
+        RunOnly = new RunOnlyOptions { Type = "tag", Values = ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa"] },
+    };
+
     public static TheoryData<string, string> Pages =>
         new()
         {
@@ -27,27 +32,6 @@ public sealed class AccessibilityTests(DemoSite site) : AccessibilityChecks(site
             { "versions", "reference/versions" },
             { "edit figures", "reference/edit" },
             { "programme", "programme" },
-        };
-
-    [Theory]
-    [MemberData(nameof(Pages))]
-    public Task Page_OnEveryScreen_HasNoViolation(string name, string path) => CheckEveryScreenAsync(name, path);
-
-    [Theory]
-    [InlineData("")]
-    [InlineData("alerts")]
-    [InlineData("first-child")]
-    [InlineData("open-visit")]
-    [InlineData("reference/atnr")]
-    public Task Page_InTheDark_HasNoViolation(string path) => CheckInTheDarkAsync(path);
-}
-
-/// <summary>The same on the pages about people, the team and the programme, on a site of their own so that both are looked at side by side.</summary>
-public sealed class OfficeAccessibilityTests(DemoSite site) : AccessibilityChecks(site), IClassFixture<DemoSite>
-{
-    public static TheoryData<string, string> Pages =>
-        new()
-        {
             { "people", "people" },
             { "new person", "people/new" },
             { "who has access", "people/access" },
@@ -75,19 +59,7 @@ public sealed class OfficeAccessibilityTests(DemoSite site) : AccessibilityCheck
 
     [Theory]
     [MemberData(nameof(Pages))]
-    public Task Page_OnEveryScreen_HasNoViolation(string name, string path) => CheckEveryScreenAsync(name, path);
-}
-
-/// <summary>Goes to a page as a person would and has axe-core look at it.</summary>
-public abstract class AccessibilityChecks(DemoSite site)
-{
-    private static readonly AxeRunOptions _wcag = new()
-    {
-        RunOnly = new RunOnlyOptions { Type = "tag", Values = ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa"] },
-    };
-
-    /// <summary>Looks at a page at every size.</summary>
-    protected async Task CheckEveryScreenAsync(string name, string path)
+    public async Task Page_OnEveryScreen_HasNoViolation(string name, string path)
     {
         name.ShouldNotBeEmpty();
         var page = await site.OpenAsync(who: ReaderOf(path));
@@ -107,8 +79,13 @@ public abstract class AccessibilityChecks(DemoSite site)
         await page.Context.CloseAsync();
     }
 
-    /// <summary>Looks at a page in the dark.</summary>
-    protected async Task CheckInTheDarkAsync(string path)
+    [Theory]
+    [InlineData("")]
+    [InlineData("alerts")]
+    [InlineData("first-child")]
+    [InlineData("open-visit")]
+    [InlineData("reference/atnr")]
+    public async Task Page_InTheDark_HasNoViolation(string path)
     {
         var page = await site.OpenAsync(isDark: true);
         await GoAsync(page, path);

@@ -6,8 +6,6 @@ using Caseload.Testing;
 using Microsoft.Playwright;
 using OtpNet;
 
-// Journeys wait for pages and processes more than they work: one more than there are cores keeps both busy.
-[assembly: Xunit.v3.Parallelization(MaxThreads = 3)]
 [assembly: AssemblyFixture(typeof(Caseload.EndToEnd.Tests.MigratedPostgres))]
 [assembly: AssemblyFixture(typeof(Caseload.EndToEnd.Tests.Chromium))]
 
