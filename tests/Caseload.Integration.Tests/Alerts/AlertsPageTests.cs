@@ -78,7 +78,8 @@ public sealed class AlertsPageTests(MigratedPostgres postgres) : IAsyncLifetime
     {
         var child = await _steps.AddChildAsync();
         Alert[] alerts = [await _steps.AddAsync(child), await _steps.AddAsync(child, item: "galant")];
-        var left = await _steps.AddAsync(await _steps.AddChildAsync());
+        // Alerts of the same instant stand in any order, so the other one is told apart by its words.
+        var left = await _steps.AddAsync(await _steps.AddChildAsync(givenName: "Other"), item: "atnr");
         var page = Open();
 
         await Box(page, "Select every alert of Given Family").ChangeAsync(new() { Value = true });
