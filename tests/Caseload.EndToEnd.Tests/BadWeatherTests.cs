@@ -30,7 +30,7 @@ public sealed class BadWeatherTests(EmptySite site) : IClassFixture<EmptySite>
     {
         var page = await site.OpenAsync();
         await page.GotoAsync(site.Address + "/children");
-        await page.GetByRole(AriaRole.Heading, new() { Name = "Children" }).WaitForAsync();
+        await page.GetByRole(AriaRole.Heading, new() { Name = "Children", Exact = true }).WaitForAsync();
 
         await SetReachableAsync(false);
         await page.GetByRole(AriaRole.Checkbox).First.CheckAsync();

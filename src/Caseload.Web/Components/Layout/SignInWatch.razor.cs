@@ -1,4 +1,5 @@
 using Caseload.Data;
+using Caseload.Data.Access;
 using Caseload.Data.People;
 using Caseload.Web.Platform;
 using Caseload.Web.Platform.Access;
@@ -19,6 +20,7 @@ public partial class SignInWatch : IAsyncDisposable
     private IDisposable? _line;
     private DotNetObjectReference<SignInWatch>? _self;
     private bool _hasLeft;
+    private bool _watchesIdle;
 
     /// <summary>Who is signed in.</summary>
     [Parameter, EditorRequired]
@@ -63,8 +65,30 @@ public partial class SignInWatch : IAsyncDisposable
         if (firstRender)
         {
             _self = DotNetObjectReference.Create(this);
-            var seconds = (int)(await Idle.OfAsync(Actor, CancellationToken.None)).TotalSeconds;
+            await WatchIdleAsync();
+        }
+    }
+
+    /// <summary>Has the browser count the idle time; while the database is away the server still counts for itself, and the next tick tries again.</summary>
+    private async Task WatchIdleAsync()
+    {
+        try
+        {
+            var seconds = (int)(await Idle.OfAsync(Actor, _gone.Token)).TotalSeconds;
             await Browser.InvokeVoidAsync("caseload.watchIdle", _self, seconds, WarnSecondsBefore);
+            _watchesIdle = true;
+        }
+        catch (OperationCanceledException) when (_gone.IsCancellationRequested)
+        {
+            // The page is gone.
+        }
+        catch (SignInEndedException)
+        {
+            Leave();
+        }
+        catch (Exception failure) when (DatabaseTrouble.IsBehind(failure))
+        {
+            // A failure here would end the circuit, and with it the page's own way to say what is wrong and to try again.
         }
     }
 
@@ -124,6 +148,10 @@ public partial class SignInWatch : IAsyncDisposable
                 {
                     Leave();
                     return;
+                }
+                if (!_watchesIdle && _self is not null)
+                {
+                    await WatchIdleAsync();
                 }
             }
         }
