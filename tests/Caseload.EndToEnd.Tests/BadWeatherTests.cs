@@ -39,13 +39,7 @@ public sealed class BadWeatherTests(EmptySite site) : IClassFixture<EmptySite>
         (await alert.Locator(".number").InnerTextAsync()).Length.ShouldBe(10);
 
         await SetReachableAsync(true);
-        // Connections that broke meanwhile may still wait in the pool, and what is read before the person's rights may meet one each time.
-        var again = page.GetByRole(AriaRole.Button, new() { Name = "Try again" });
-        for (var attempt = 0; attempt < 5 && await again.CountAsync() > 0; attempt++)
-        {
-            await again.ClickAsync();
-            await Task.Delay(TimeSpan.FromSeconds(2), TestContext.Current.CancellationToken);
-        }
+        await page.GetByRole(AriaRole.Button, new() { Name = "Try again" }).ClickAsync();
         await Assertions.Expect(alert).ToHaveCountAsync(0);
         await page.Context.CloseAsync();
     }

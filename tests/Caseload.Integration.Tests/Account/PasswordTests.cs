@@ -84,7 +84,8 @@ public sealed class PasswordTests(MigratedPostgres postgres) : IAsyncLifetime
             unknown.Add(await MeasureAsync("nobody.of.that.name"));
         }
 
-        var ratio = Median(wrong) / Median(unknown);
+        // The shortest is what the work takes; all above it is what else the machine did.
+        var ratio = wrong.Min() / unknown.Min();
 
         ratio.ShouldBeInRange(0.5, 2.0);
 
@@ -165,6 +166,4 @@ public sealed class PasswordTests(MigratedPostgres postgres) : IAsyncLifetime
         await Doorway.ChangeAsync(key, person => person.DisabledAt = _store.Time.GetUtcNow());
         (await Doorway.Door.LetInAsync(key, method, Doorway.Visitor, Ct)).ShouldBe(new DoorAnswer.Refused());
     }
-
-    private static double Median(IEnumerable<double> values) => values.Order().ElementAt(7);
 }

@@ -10,6 +10,7 @@ public partial class ClinicianCard
 {
     private IReadOnlyList<TeamChild> _children = [];
     private IReadOnlyList<TeamChild> _seen = [];
+    private IReadOnlyList<TeamChild> _covered = [];
 
     /// <summary>The clinician.</summary>
     [Parameter, EditorRequired]
@@ -67,15 +68,17 @@ public partial class ClinicianCard
             ? "–"
             : string.Create(CultureInfo.InvariantCulture, $"{Team.TodayOn.DayNumber - _seen.Min(child => child.ContactOn).DayNumber} days");
 
-    private List<TeamChild> Covered => [.. _seen.Where(child => child.ClinicianId != Clinician.Id)];
-
     private int WithColleagues => _children.Count(child => child.SeenById != Clinician.Id);
 
     private string CountWords =>
         string.Create(CultureInfo.InvariantCulture, $"{_children.Count}{(Clinician.MostChildren is { } most ? $" of {most}" : "")}")
-        + (Covered.Count > 0 ? string.Create(CultureInfo.InvariantCulture, $" + {Covered.Count} covered") : "")
+        + (_covered.Count > 0 ? string.Create(CultureInfo.InvariantCulture, $" + {_covered.Count} covered") : "")
         + (WithColleagues > 0 ? string.Create(CultureInfo.InvariantCulture, $", {WithColleagues} with colleagues") : "");
 
     /// <inheritdoc />
-    protected override void OnParametersSet() => (_children, _seen) = ([.. Team.Of(Clinician.Id)], [.. Team.SeenBy(Clinician.Id)]);
+    protected override void OnParametersSet()
+    {
+        (_children, _seen) = ([.. Team.Of(Clinician.Id)], [.. Team.SeenBy(Clinician.Id)]);
+        _covered = [.. _seen.Where(child => child.ClinicianId != Clinician.Id)];
+    }
 }

@@ -89,9 +89,6 @@ public sealed class PaperDocument : IDisposable
     /// <summary>Height that is left on this page; that of a whole page when hardly any is.</summary>
     public double RoomOnPage => _bottom - Y > 120 ? _bottom - Y : _bottom - Margin;
 
-    /// <summary>How many pages there are.</summary>
-    public int PageCount => _document.PageCount;
-
     /// <summary>Leaves some space, unless a page has just begun.</summary>
     public void Space(double height) => Y = Y > Margin ? Y + height : Y;
 

@@ -26,23 +26,23 @@ internal sealed class TimelinePaper
     internal static void Draw(PaperDocument paper, TimelineLayout layout)
     {
         var scale = paper.Width / layout.Width;
-        foreach (var part in Parts(layout, (int)((paper.RoomOnPage / scale - layout.Top) / layout.LaneHeight)))
+        for (var done = 0; done < layout.Lanes.Count; )
         {
+            var fits = Math.Max(1, (int)((paper.RoomOnPage / scale - layout.Top) / layout.LaneHeight));
+            var part = PartOf(layout, [.. layout.Lanes.Skip(done).Take(fits)]);
             paper.Draw((part.Height + 4) * scale, (page, x, y) => new TimelinePaper(page, part, x, y, scale).Draw());
+            done += part.Lanes.Count;
         }
     }
 
-    private static IEnumerable<TimelineLayout> Parts(TimelineLayout layout, int lanes)
+    private static TimelineLayout PartOf(TimelineLayout layout, IReadOnlyList<Lane> lanes)
     {
-        foreach (var part in layout.Lanes.Chunk(Math.Max(1, lanes)))
+        var shift = lanes[0].Y - (layout.Top + layout.LaneHeight / 2);
+        return layout with
         {
-            var shift = part[0].Y - (layout.Top + layout.LaneHeight / 2);
-            yield return layout with
-            {
-                Height = layout.Top + part.Length * layout.LaneHeight + 6,
-                Lanes = [.. part.Select(lane => lane with { Y = lane.Y - shift })],
-            };
-        }
+            Height = layout.Top + lanes.Count * layout.LaneHeight + 6,
+            Lanes = [.. lanes.Select(lane => lane with { Y = lane.Y - shift })],
+        };
     }
 
     private void Draw()
@@ -76,8 +76,8 @@ internal sealed class TimelinePaper
 
     private void DrawLane(Lane lane)
     {
-        var right = _layout.Width - 14;
-        Text(lane.Name.Length <= 34 ? lane.Name : lane.Name[..33] + "…", 11, PaperColours.Ink, 0, lane.Y - 1);
+        var right = _layout.Right;
+        Text(lane.Label, 11, PaperColours.Ink, 0, lane.Y - 1);
         Text(lane.State, 9.5, lane.Concern >= Concern.Act ? PaperColours.Urgent : PaperColours.Quiet, 0, lane.Y + 11);
         if (lane.ExpectedFrom is { } expected)
         {

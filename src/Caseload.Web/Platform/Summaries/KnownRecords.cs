@@ -10,7 +10,6 @@ namespace Caseload.Web.Platform.Summaries;
 /// <summary>What was known of some children by an instant.</summary>
 internal sealed class KnownRecords
 {
-    private readonly DateOnly _asOfOn;
     private readonly ILookup<Guid, Finding> _findings;
     private readonly ILookup<Guid, ChildExclusion> _exclusions;
     private readonly ILookup<Guid, RecordedSign> _signs;
@@ -19,7 +18,6 @@ internal sealed class KnownRecords
     private readonly Dictionary<Guid, Guid> _clinicians;
 
     private KnownRecords(
-        DateOnly asOfOn,
         ILookup<Guid, Finding> findings,
         ILookup<Guid, ChildExclusion> exclusions,
         ILookup<Guid, RecordedSign> signs,
@@ -28,7 +26,6 @@ internal sealed class KnownRecords
         Dictionary<Guid, Guid> clinicians
     )
     {
-        _asOfOn = asOfOn;
         _findings = findings;
         _exclusions = exclusions;
         _signs = signs;
@@ -85,7 +82,6 @@ internal sealed class KnownRecords
             })
             .ToListAsync(ct);
         return new KnownRecords(
-            asOfOn,
             findings,
             exclusions.ToLookup(row => row.ChildId, row => row.ToExclusion()),
             signs.ToLookup(row => row.ChildId),
@@ -101,7 +97,7 @@ internal sealed class KnownRecords
         child.ClinicianId = _clinicians.TryGetValue(child.Id, out var clinicianId) ? clinicianId : null;
         return new ChildRecord(
             child,
-            [.. _findings[child.Id].Where(finding => finding.ObservedOn <= _asOfOn)],
+            [.. _findings[child.Id]],
             [.. _exclusions[child.Id]],
             [.. _signs[child.Id]],
             _lastVisits.TryGetValue(child.Id, out var on) ? on : null

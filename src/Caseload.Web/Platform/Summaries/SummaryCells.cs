@@ -70,7 +70,7 @@ public static class SummaryCells
         summary.Children.SelectMany(child => child.Items.Select(item => new SummaryItemRow(child, item)));
 
     /// <summary>The age that counts, without the word for its basis.</summary>
-    public static string Age(ChildAges ages) =>
+    private static string Age(ChildAges ages) =>
         ages.Basis switch
         {
             AgeBasis.Postmenstrual => $"{ages.Postmenstrual} w",
@@ -79,7 +79,7 @@ public static class SummaryCells
         };
 
     /// <summary>How the age that counts is counted.</summary>
-    public static string Basis(AgeBasis basis) =>
+    private static string Basis(AgeBasis basis) =>
         basis switch
         {
             AgeBasis.Postmenstrual => "postmenstrual",
@@ -88,7 +88,7 @@ public static class SummaryCells
         };
 
     /// <summary>A due check in a list.</summary>
-    public static string Check(SummaryItem item) =>
+    private static string Check(SummaryItem item) =>
         string.Create(CultureInfo.InvariantCulture, $"{item.Item} by {item.Check!.Span.Through:yyyy-MM-dd}");
 
     private static string Integrated(SummaryIntegrated line) =>

@@ -50,9 +50,6 @@ public sealed record SummaryFigures(
         static bool IsPersisting(SummaryItem item) => item.State == ItemState.Persisting;
     }
 
-    /// <summary>What a degree of attention is called in a count of children.</summary>
-    public static string Words(Concern attention) => Labels.Of(attention);
-
     /// <summary>The share of a degree in whole per cent.</summary>
     public string ShareOf(int count) => new SummaryFigure(count, "", Children).Share ?? "–";
 }

@@ -5,16 +5,6 @@ namespace Caseload.Web.Platform.Summaries;
 /// <summary>Writes a summary as a file of any kind: the one way of the screen and of the command line.</summary>
 public static class SummaryFile
 {
-    /// <summary>The media type of a kind of file.</summary>
-    public static string MediaType(SummaryFormat format) =>
-        format switch
-        {
-            SummaryFormat.Csv => "text/csv; charset=utf-8; header=present",
-            SummaryFormat.Xlsx => "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
-            SummaryFormat.Pdf => "application/pdf",
-            _ => throw new ArgumentOutOfRangeException(nameof(format)),
-        };
-
     /// <summary>The file's name.</summary>
     public static string NameOf(SummaryHead head, SummaryFormat format) => $"{head.FileName}.{Domain.EnumWords.ToWord(format)}";
 

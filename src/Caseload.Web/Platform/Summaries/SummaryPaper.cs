@@ -74,7 +74,7 @@ public static class SummaryPaper
             [
                 .. figures.ByAttention.Select(pair => new PaperFact(
                     $"{pair.Count.ToString(CultureInfo.InvariantCulture)}  ({figures.ShareOf(pair.Count)})",
-                    SummaryFigures.Words(pair.Attention).ToLowerInvariant(),
+                    Labels.Of(pair.Attention).ToLowerInvariant(),
                     ColourOf(pair.Attention)
                 )),
             ],

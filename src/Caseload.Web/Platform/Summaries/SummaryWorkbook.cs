@@ -98,7 +98,7 @@ public static class SummaryWorkbook
         {
             await book.AddRowAsync(
                 [
-                    new Cell("children: " + SummaryFigures.Words(attention).ToLowerInvariant()),
+                    new Cell("children: " + Labels.Of(attention).ToLowerInvariant()),
                     new Cell(count),
                     new Cell(summary.Figures.ShareOf(count)),
                 ],

@@ -82,7 +82,13 @@ public sealed record Lane(
     double? CheckFrom,
     double? CheckThrough,
     IReadOnlyList<LaneMark> Marks
-);
+)
+{
+    private const int LongestLabel = 34;
+
+    /// <summary>The name as far as there is room for it.</summary>
+    public string Label => Name.Length <= LongestLabel ? Name : Name[..(LongestLabel - 1)] + "…";
+}
 
 /// <summary>A label on the axis.</summary>
 /// <param name="X">Where.</param>
@@ -123,6 +129,9 @@ public sealed record TimelineLayout(
     private const double AxisHeight = 34;
     private const double HeightOfLane = 30;
     private const double RightMargin = 14;
+
+    /// <summary>Right end of the lanes.</summary>
+    public double Right => Width - RightMargin;
 
     /// <summary>Lays out the chosen items of a child.</summary>
     /// <param name="birth">The child's birth.</param>

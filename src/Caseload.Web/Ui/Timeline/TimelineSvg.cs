@@ -88,7 +88,7 @@ public static class TimelineSvg
 
     private static void AppendLane(StringBuilder svg, TimelineLayout layout, Lane lane, bool isOdd, string pagePath)
     {
-        var right = layout.Width - 14;
+        var right = layout.Right;
         var top = lane.Y - layout.LaneHeight / 2;
         if (isOdd)
         {
@@ -101,10 +101,7 @@ public static class TimelineSvg
             CultureInfo.InvariantCulture,
             $"<a href=\"{Encode(pagePath)}#item-{lane.ItemId}\"><rect x=\"0\" y=\"{top}\" width=\"{layout.LabelWidth - 8}\" height=\"{layout.LaneHeight}\" fill=\"transparent\"/>"
         );
-        svg.Append(
-            CultureInfo.InvariantCulture,
-            $"<text class=\"lane-name\" x=\"0\" y=\"{lane.Y - 1}\">{Encode(Short(lane.Name, 34))}</text>"
-        );
+        svg.Append(CultureInfo.InvariantCulture, $"<text class=\"lane-name\" x=\"0\" y=\"{lane.Y - 1}\">{Encode(lane.Label)}</text>");
         svg.Append(
             CultureInfo.InvariantCulture,
             $"<text class=\"lane-state concern-{Word(lane.Concern)}\" x=\"0\" y=\"{lane.Y + 11}\">{Encode(lane.State)}</text></a>"
@@ -221,8 +218,6 @@ public static class TimelineSvg
     private static string HatchOf(TimelineLayout layout) => string.Create(CultureInfo.InvariantCulture, $"hatch-{layout.Width}");
 
     private static string Word(Concern concern) => Caseload.Domain.EnumWords.ToWord(concern);
-
-    private static string Short(string text, int most) => text.Length <= most ? text : text[..(most - 1)] + "…";
 
     private static string Encode(string text) => HtmlEncoder.Default.Encode(text);
 }
