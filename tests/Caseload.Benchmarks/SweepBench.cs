@@ -12,7 +12,10 @@ namespace Caseload.Benchmarks;
 /// <summary>The <c>sweep</c> mode: the nightly sweep against a bare insert of the alerts that it raises, on generated caseloads of two sizes.</summary>
 /// <remarks>
 /// Promised: at most 2.5 times the bare insert; at most 50 ms when nothing is due; at most 1.3 times as long with ten times the children and as
-/// many new alerts; no table read from end to end.
+/// many new alerts; no table read from end to end. Some nights follow each other on a running server. There the bare insert, which has to come
+/// second, finds the pages that the sweep has just read, and the small caseload lies in the server's memory whole while the large one does not: what
+/// differs is the memory. Other nights therefore begin each of the two on a server that was just started, with nothing in its memory and every page
+/// untouched since the checkpoint; the promises are held to these, and both are printed.
 /// </remarks>
 internal static class SweepBench
 {
@@ -25,18 +28,18 @@ internal static class SweepBench
         var folder = Directory.CreateTempSubdirectory("caseload-bench-");
         try
         {
-            await using var cluster = await PrivateCluster.StartAsync(new PrivateClusterOptions(folder.FullName));
-            var small = await MeasureAsync(cluster, children / 10, alertsANight);
-            var large = await MeasureAsync(cluster, children, alertsANight);
-            var growth = large.Sweep / small.Sweep;
+            await using var server = await Server.StartAsync(folder.FullName);
+            var small = await MeasureAsync(server, children / 10, alertsANight);
+            var large = await MeasureAsync(server, children, alertsANight);
+            var growth = large.Fresh.Sweep / small.Fresh.Sweep;
             Print(
-                $"growth from {children / 10:N0} to {children:N0} children with equal alerts: {growth:N2} times (at most {MostGrowth:N1})"
+                $"growth from {children / 10:N0} to {children:N0} children with equal alerts: {growth:N2} times (at most {MostGrowth:N1}); on a running server {large.Running.Sweep / small.Running.Sweep:N2} times"
             );
             var isKept =
-                large.Ratio <= MostOverBare
-                && large.Idle <= MostIdleMilliseconds
+                large.Fresh.Ratio <= MostOverBare
+                && Math.Max(large.Fresh.Idle, large.Running.Idle) <= MostIdleMilliseconds
                 && growth <= MostGrowth
-                && small.FullReads + large.FullReads == 0;
+                && new[] { small, large }.Sum(size => size.Fresh.FullReads + size.Running.FullReads) == 0;
             Print($"{(isKept ? "kept" : "BROKEN")}: every promise of the sweep");
             return isKept ? 0 : 1;
         }
@@ -46,9 +49,10 @@ internal static class SweepBench
         }
     }
 
-    private static async Task<Figures> MeasureAsync(PrivateCluster cluster, int children, int alertsANight)
+    private static async Task<(Figures Running, Figures Fresh)> MeasureAsync(Server server, int children, int alertsANight)
     {
         var name = $"sweep_{children}";
+        var cluster = server.Cluster;
         await cluster.EnsureDatabaseAsync(name);
         var owner = cluster.OwnerConnectionStringFor(name);
         await DatabaseSetup.MigrateAsync(owner);
@@ -69,11 +73,14 @@ internal static class SweepBench
             $"{children:N0} children, {await CountAsync(connection, "item_statuses"):N0} status rows, {await CountAsync(connection, "findings"):N0} findings, {await CountAsync(connection, "alerts"):N0} open alerts; generated in {watch.Elapsed.TotalSeconds:N0} s"
         );
 
-        var nights = new List<(double Sweep, double Bare)>();
-        var idle = new List<double>();
-        var fullReads = 0L;
+        var nights = new List<Night>();
         foreach (var on in GeneratedCaseload.Nights)
         {
+            var isFresh = nights.Count >= GeneratedCaseload.NightsBefore + GeneratedCaseload.NightsCounted;
+            await BeginAsync(isFresh);
+            // Connections and plans are there in the night; the day before has nothing left to do.
+            await statuses.RefreshDueAsync(programmeId, on.AddDays(-1), CancellationToken.None);
+            var fullReads = 0L;
             var before = await caseload.FullReadsAsync();
             var counts = default(SweepCounts);
             var sweep = await TimeAsync(async () => counts = await statuses.RefreshDueAsync(programmeId, on, CancellationToken.None));
@@ -85,31 +92,72 @@ internal static class SweepBench
                     Print($"  {table} was read from end to end {count - before[table]} times");
                 }
             }
-            idle.Add(await TimeAsync(() => statuses.RefreshDueAsync(programmeId, on, CancellationToken.None)));
+            var idle = await TimeAsync(() => statuses.RefreshDueAsync(programmeId, on, CancellationToken.None));
             if (counts.Raised != alertsANight || counts.Closed + counts.Changed != 0)
             {
                 throw new InvalidOperationException($"A night raised {counts.Raised} alerts where {alertsANight} were planned.");
             }
-            var bare = await caseload.InsertBareAsync(on);
+            await caseload.TakeOutAsync(on);
+            await BeginAsync(isFresh);
+            var bare = await caseload.InsertBareAsync();
             Print(
-                $"  {on:yyyy-MM-dd}: sweep {sweep:N0} ms ({counts.Rows:N0} rows, {counts.Raised:N0} alerts), bare insert {bare:N0} ms, nothing due {idle[^1]:N1} ms"
+                $"  {on:yyyy-MM-dd}{(isFresh ? ", server just started" : "")}: sweep {sweep:N0} ms ({counts.Rows:N0} rows, {counts.Raised:N0} alerts), bare insert {bare:N0} ms, nothing due {idle:N1} ms"
             );
-            nights.Add((sweep, bare));
+            nights.Add(new Night(sweep, bare, idle, fullReads));
         }
         var counted = nights.Skip(GeneratedCaseload.NightsBefore).ToList();
-        var figures = new Figures(
-            Median(counted.Select(night => night.Sweep)),
-            Median(counted.Select(night => night.Sweep / night.Bare)),
-            Median(idle.Skip(GeneratedCaseload.NightsBefore)),
-            fullReads
+        return (
+            Figures.Of("on a running server", [.. counted.Take(GeneratedCaseload.NightsCounted)]),
+            Figures.Of("on a server just started", [.. counted.Skip(GeneratedCaseload.NightsCounted)])
         );
-        Print(
-            $"  medians: sweep {figures.Sweep:N0} ms, {figures.Ratio:N2} times the bare insert (at most {MostOverBare:N1}), nothing due {figures.Idle:N1} ms (at most {MostIdleMilliseconds:N0}), tables read from end to end {fullReads}"
-        );
-        return figures;
+
+        async Task BeginAsync(bool isFresh)
+        {
+            if (isFresh)
+            {
+                await connection.CloseAsync();
+                source.Clear();
+                NpgsqlConnection.ClearAllPools();
+                await server.RestartAsync();
+                await connection.OpenAsync();
+            }
+        }
     }
 
-    private sealed record Figures(double Sweep, double Ratio, double Idle, long FullReads);
+    private sealed class Server(string folder, PrivateCluster cluster) : IAsyncDisposable
+    {
+        internal PrivateCluster Cluster { get; private set; } = cluster;
+
+        internal static async Task<Server> StartAsync(string folder) =>
+            new(folder, await PrivateCluster.StartAsync(new PrivateClusterOptions(folder)));
+
+        internal async Task RestartAsync()
+        {
+            await Cluster.DisposeAsync();
+            Cluster = await PrivateCluster.StartAsync(new PrivateClusterOptions(folder));
+        }
+
+        public ValueTask DisposeAsync() => Cluster.DisposeAsync();
+    }
+
+    private sealed record Night(double Sweep, double Bare, double Idle, long FullReads);
+
+    private sealed record Figures(double Sweep, double Ratio, double Idle, long FullReads)
+    {
+        internal static Figures Of(string way, IReadOnlyList<Night> nights)
+        {
+            var figures = new Figures(
+                Median(nights.Select(night => night.Sweep)),
+                Median(nights.Select(night => night.Sweep / night.Bare)),
+                Median(nights.Select(night => night.Idle)),
+                nights.Sum(night => night.FullReads)
+            );
+            Print(
+                $"  {way}, medians: sweep {figures.Sweep:N0} ms, {figures.Ratio:N2} times the bare insert (at most {MostOverBare:N1}), nothing due {figures.Idle:N1} ms (at most {MostIdleMilliseconds:N0}), tables read from end to end {figures.FullReads}"
+            );
+            return figures;
+        }
+    }
 
     private static async Task<long> CountAsync(NpgsqlConnection connection, string table)
     {
