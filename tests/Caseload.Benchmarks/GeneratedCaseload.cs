@@ -33,10 +33,10 @@ internal sealed class GeneratedCaseload(NpgsqlConnection owner, Guid programmeId
     ];
 
     /// <summary>How many nights come before those that count: a server runs for weeks, and its first nights are spent on compiling.</summary>
-    internal const int NightsBefore = 5;
+    internal const int NightsBefore = 3;
 
     /// <summary>How many nights count in each of the two ways of measuring.</summary>
-    internal const int NightsCounted = 5;
+    internal const int NightsCounted = 3;
 
     /// <summary>The nights that are lived through.</summary>
     internal static IReadOnlyList<DateOnly> Nights { get; } =
@@ -57,7 +57,12 @@ internal sealed class GeneratedCaseload(NpgsqlConnection owner, Guid programmeId
             }
             plan.AddRange(Share(due, alertsANight));
         }
-        plan.AddRange(Share(quiet, children - plan.Sum(part => part.Count)));
+        var rest = children - plan.Sum(part => part.Count);
+        if (rest < 0)
+        {
+            throw new InvalidOperationException($"{Nights.Count} nights of {alertsANight} alerts need more than {children} children.");
+        }
+        plan.AddRange(Share(quiet, rest));
 
         await RunAsync("set session_replication_role = replica");
         await RunAsync(

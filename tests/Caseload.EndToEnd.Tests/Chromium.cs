@@ -15,6 +15,8 @@ public sealed class Chromium : IAsyncLifetime
     public async ValueTask InitializeAsync()
     {
         _playwright = await Playwright.CreateAsync();
+        // The other test programs run at the same time.
+        Assertions.SetDefaultExpectTimeout(20_000);
         _browser = await _playwright.Chromium.LaunchAsync(
             new BrowserTypeLaunchOptions
             {

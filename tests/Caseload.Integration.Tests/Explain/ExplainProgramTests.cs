@@ -5,8 +5,13 @@ using System.Text.Json;
 namespace Caseload.Integration.Tests.Explain;
 
 /// <summary>The engine from outside: the program is started as anybody would start it, and its JSON is read back.</summary>
-public sealed class ExplainProgramTests
+public sealed class ExplainProgramTests : IDisposable
 {
+    private readonly string _folder = Directory.CreateTempSubdirectory("caseload-explain-").FullName;
+
+    /// <inheritdoc />
+    public void Dispose() => Directory.Delete(_folder, recursive: true);
+
     private sealed record Answer(int ExitCode, string Output, string Errors)
     {
         internal JsonElement Json => JsonDocument.Parse(Output).RootElement;
@@ -38,12 +43,9 @@ public sealed class ExplainProgramTests
         return new Answer(process.ExitCode, await output, await errors);
     }
 
-    private static async Task<string> FileAsync(string content)
+    private async Task<string> FileAsync(string content)
     {
-        var path = Path.Combine(
-            Path.GetTempPath(),
-            "caseload-explain-" + Guid.CreateVersion7(DateTimeOffset.UnixEpoch.AddTicks(Stopwatch.GetTimestamp())) + ".json"
-        );
+        var path = Path.Combine(_folder, $"{Directory.GetFiles(_folder).Length}.json");
         await File.WriteAllTextAsync(path, content, TestContext.Current.CancellationToken);
         return path;
     }

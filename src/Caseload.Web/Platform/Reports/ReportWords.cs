@@ -41,6 +41,7 @@ public static class ReportWords
         (result.Item.Course == ItemCourse.Emerges, result.UsualThroughOn) switch
         {
             (true, { } by) => $"usually there by {Dates.Full(by)}",
+            (false, { } through) when through == result.UsualFromOn => $"usually goes by {Dates.Full(through)}",
             (false, { } through) => $"usually goes {Dates.Full(result.UsualFromOn)} to {Dates.Full(through)}",
             _ => $"expected from {Dates.Full(result.ExpectedFromOn)}",
         };
