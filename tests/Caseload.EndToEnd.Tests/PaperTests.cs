@@ -104,7 +104,7 @@ public sealed partial class PaperTests(DemoSite site) : IClassFixture<DemoSite>
         await page.ReloadAsync();
         await Assertions.Expect(page.Locator(".family-kept li")).ToHaveCountAsync(1);
         await page.GetByRole(AriaRole.Button, new() { Name = "Take as text" }).ClickAsync();
-        (await page.Locator("#part-1").InputValueAsync()).ShouldBe("Juega con las manos.\n- Mira la luz");
+        await Assertions.Expect(page.Locator("#part-1")).ToHaveValueAsync("Juega con las manos.\n- Mira la luz");
         await page.Context.CloseAsync();
     }
 

@@ -33,6 +33,7 @@ public sealed class HandlerMatrixTests(MigratedPostgres postgres)
         var world = await AccessWorld.MakeAsync(postgres, row.HasOpenVisits, row.AreClosed);
         var unexpected = new List<string>();
         var tried = 0;
+        string? standing = null;
         foreach (var child in Enumerable.Range(0, row.IsAboutAChild ? world.Children.Length : 1))
         {
             // Those first who must change nothing, so that the others' changes cannot hide theirs.
@@ -45,13 +46,14 @@ public sealed class HandlerMatrixTests(MigratedPostgres postgres)
                     world = await AccessWorld.MakeAsync(postgres, row.HasOpenVisits, row.AreClosed);
                 }
                 tried++;
-                var before = await world.FingerprintAsync();
+                var before = expected == Outcome.Pass ? null : standing ?? await world.FingerprintAsync();
                 var outcome = await TryAsync(world, row, name, who, child);
                 if (outcome != expected)
                 {
                     unexpected.Add($"{who} on child {child}: {outcome}, expected {expected}");
                 }
-                if (expected != Outcome.Pass && await world.FingerprintAsync() != before)
+                standing = expected == Outcome.Pass ? null : await world.FingerprintAsync();
+                if (standing != before)
                 {
                     unexpected.Add($"{who} on child {child}: changed something");
                 }
