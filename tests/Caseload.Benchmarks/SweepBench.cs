@@ -15,7 +15,7 @@ namespace Caseload.Benchmarks;
 /// many new alerts; no table read from end to end. Some nights follow each other on a running server. There the bare insert, which has to come
 /// second, finds the pages that the sweep has just read, and the small caseload lies in the server's memory whole while the large one does not: what
 /// differs is the memory. Other nights therefore begin each of the two on a server that was just started, with nothing in its memory and every page
-/// untouched since the checkpoint; the promises are held to these, and both are printed.
+/// untouched since the checkpoint. Both are printed, and the promises are held to both.
 /// </remarks>
 internal static class SweepBench
 {
@@ -31,15 +31,15 @@ internal static class SweepBench
             await using var server = await Server.StartAsync(folder.FullName);
             var small = await MeasureAsync(server, children / 10, alertsANight);
             var large = await MeasureAsync(server, children, alertsANight);
-            var growth = large.Fresh.Sweep / small.Fresh.Sweep;
+            var (running, fresh) = (large.Running.Sweep / small.Running.Sweep, large.Fresh.Sweep / small.Fresh.Sweep);
             Print(
-                $"growth from {children / 10:N0} to {children:N0} children with equal alerts: {growth:N2} times (at most {MostGrowth:N1}); on a running server {large.Running.Sweep / small.Running.Sweep:N2} times"
+                $"growth from {children / 10:N0} to {children:N0} children with equal alerts (at most {MostGrowth:N1}): {running:N2} times on a running server, {fresh:N2} times on a server just started"
             );
             var isKept =
-                large.Fresh.Ratio <= MostOverBare
-                && Math.Max(large.Fresh.Idle, large.Running.Idle) <= MostIdleMilliseconds
-                && growth <= MostGrowth
-                && new[] { small, large }.Sum(size => size.Fresh.FullReads + size.Running.FullReads) == 0;
+                Math.Max(large.Running.Ratio, large.Fresh.Ratio) <= MostOverBare
+                && Math.Max(large.Running.Idle, large.Fresh.Idle) <= MostIdleMilliseconds
+                && Math.Max(running, fresh) <= MostGrowth
+                && small.FullReads + large.FullReads == 0;
             Print($"{(isKept ? "kept" : "BROKEN")}: every promise of the sweep");
             return isKept ? 0 : 1;
         }
@@ -49,7 +49,7 @@ internal static class SweepBench
         }
     }
 
-    private static async Task<(Figures Running, Figures Fresh)> MeasureAsync(Server server, int children, int alertsANight)
+    private static async Task<(Figures Running, Figures Fresh, long FullReads)> MeasureAsync(Server server, int children, int alertsANight)
     {
         var name = $"sweep_{children}";
         var cluster = server.Cluster;
@@ -74,13 +74,13 @@ internal static class SweepBench
         );
 
         var nights = new List<Night>();
+        var fullReads = 0L;
         foreach (var on in GeneratedCaseload.Nights)
         {
             var isFresh = nights.Count >= GeneratedCaseload.NightsBefore + GeneratedCaseload.NightsCounted;
             await BeginAsync(isFresh);
             // Connections and plans are there in the night; the day before has nothing left to do.
             await statuses.RefreshDueAsync(programmeId, on.AddDays(-1), CancellationToken.None);
-            var fullReads = 0L;
             var before = await caseload.FullReadsAsync();
             var counts = default(SweepCounts);
             var sweep = await TimeAsync(async () => counts = await statuses.RefreshDueAsync(programmeId, on, CancellationToken.None));
@@ -103,12 +103,14 @@ internal static class SweepBench
             Print(
                 $"  {on:yyyy-MM-dd}{(isFresh ? ", server just started" : "")}: sweep {sweep:N0} ms ({counts.Rows:N0} rows, {counts.Raised:N0} alerts), bare insert {bare:N0} ms, nothing due {idle:N1} ms"
             );
-            nights.Add(new Night(sweep, bare, idle, fullReads));
+            nights.Add(new Night(sweep, bare, idle));
         }
         var counted = nights.Skip(GeneratedCaseload.NightsBefore).ToList();
+        Print($"  tables read from end to end in all nights: {fullReads}");
         return (
             Figures.Of("on a running server", [.. counted.Take(GeneratedCaseload.NightsCounted)]),
-            Figures.Of("on a server just started", [.. counted.Skip(GeneratedCaseload.NightsCounted)])
+            Figures.Of("on a server just started", [.. counted.Skip(GeneratedCaseload.NightsCounted)]),
+            fullReads
         );
 
         async Task BeginAsync(bool isFresh)
@@ -140,20 +142,19 @@ internal static class SweepBench
         public ValueTask DisposeAsync() => Cluster.DisposeAsync();
     }
 
-    private sealed record Night(double Sweep, double Bare, double Idle, long FullReads);
+    private sealed record Night(double Sweep, double Bare, double Idle);
 
-    private sealed record Figures(double Sweep, double Ratio, double Idle, long FullReads)
+    private sealed record Figures(double Sweep, double Ratio, double Idle)
     {
         internal static Figures Of(string way, IReadOnlyList<Night> nights)
         {
             var figures = new Figures(
                 Median(nights.Select(night => night.Sweep)),
                 Median(nights.Select(night => night.Sweep / night.Bare)),
-                Median(nights.Select(night => night.Idle)),
-                nights.Sum(night => night.FullReads)
+                Median(nights.Select(night => night.Idle))
             );
             Print(
-                $"  {way}, medians: sweep {figures.Sweep:N0} ms, {figures.Ratio:N2} times the bare insert (at most {MostOverBare:N1}), nothing due {figures.Idle:N1} ms (at most {MostIdleMilliseconds:N0}), tables read from end to end {figures.FullReads}"
+                $"  {way}, medians: sweep {figures.Sweep:N0} ms, {figures.Ratio:N2} times the bare insert (at most {MostOverBare:N1}), nothing due {figures.Idle:N1} ms (at most {MostIdleMilliseconds:N0})"
             );
             return figures;
         }

@@ -15,8 +15,6 @@ public sealed class Chromium : IAsyncLifetime
     public async ValueTask InitializeAsync()
     {
         _playwright = await Playwright.CreateAsync();
-        // What fails here fails for good; what is only slow on a busy machine passes.
-        Assertions.SetDefaultExpectTimeout(20_000);
         _browser = await _playwright.Chromium.LaunchAsync(
             new BrowserTypeLaunchOptions
             {
