@@ -12,13 +12,14 @@ using NpgsqlTypes;
 
 namespace Caseload.Benchmarks;
 
-/// <summary>A caseload of any size, written past the application by the owner, whose nights raise as many alerts as wanted.</summary>
+/// <summary>A caseload of any size, written past the application by the _owner, whose nights raise as many alerts as wanted.</summary>
 /// <remarks>
 /// Children of one birth date and one history stand alike, so each such kind is worked out once by the rules and multiplied by the server. Children
-/// of quiet kinds have nothing due on the measured nights; the others have something due on exactly one. One child in ten holds the open alerts that the
-/// rules give it.
+/// of quiet kinds have nothing due within the planned days; the others have something due on exactly one. One child in ten holds the open alerts that
+/// the rules give it. The children of half of the days are swept on their day; the alerts of the others' days are put in bare, so that both ways of
+/// writing meet children whom nobody has touched.
 /// </remarks>
-internal sealed class GeneratedCaseload(NpgsqlConnection owner, Guid programmeId)
+internal sealed class GeneratedCaseload
 {
     private static readonly DateOnly _beforeOn = new(2026, 11, 24);
     private static readonly string[] _tables =
@@ -32,15 +33,27 @@ internal sealed class GeneratedCaseload(NpgsqlConnection owner, Guid programmeId
         "child_exclusions",
     ];
 
-    /// <summary>How many nights come before those that count: a server runs for weeks, and its first nights are spent on compiling.</summary>
-    internal const int NightsBefore = 3;
+    /// <summary>Within so many days everybody has something due on one day at most; the same for every size, so that their children are alike.</summary>
+    private const int DaysPlanned = 30;
 
-    /// <summary>How many nights count in each of the two ways of measuring.</summary>
-    internal const int NightsCounted = 3;
+    private readonly NpgsqlConnection _owner;
+    private readonly Guid _programmeId;
+    private readonly List<DateOnly> _bareDays;
 
-    /// <summary>The nights that are lived through.</summary>
-    internal static IReadOnlyList<DateOnly> Nights { get; } =
-    [.. Enumerable.Range(1, NightsBefore + (2 * NightsCounted)).Select(day => _beforeOn.AddDays(day))];
+    /// <param name="owner">An open connection of the _owner, which past row policies writes.</param>
+    /// <param name="programmeId">The programme, which is there.</param>
+    /// <param name="nights">How many nights are swept, and on how many other days alerts are put in bare.</param>
+    internal GeneratedCaseload(NpgsqlConnection owner, Guid programmeId, int nights)
+    {
+        ArgumentOutOfRangeException.ThrowIfGreaterThan(2 * nights, DaysPlanned);
+        _owner = owner;
+        _programmeId = programmeId;
+        Nights = [.. Enumerable.Range(1, nights).Select(day => _beforeOn.AddDays(day))];
+        _bareDays = [.. Nights.Select(on => on.AddDays(nights))];
+    }
+
+    /// <summary>The nights that are swept. The days whose alerts are put in bare lie after them and never come.</summary>
+    internal IReadOnlyList<DateOnly> Nights { get; }
 
     /// <summary>Writes the caseload.</summary>
     internal async Task FillAsync(int children, int alertsANight)
@@ -48,19 +61,21 @@ internal sealed class GeneratedCaseload(NpgsqlConnection owner, Guid programmeId
         var kinds = Kinds();
         var quiet = kinds.Where(kind => kind.DueOn is null).ToList();
         var plan = new List<(Kind Kind, int Count)>();
-        foreach (var night in Nights)
+        foreach (var on in Nights.Concat(_bareDays))
         {
-            var due = kinds.Where(kind => kind.DueOn == night && kind.AlertCount == 1).ToList();
+            var due = kinds.Where(kind => kind.DueOn == on && kind.NewAlerts is [_]).ToList();
             if (due.Count == 0)
             {
-                throw new InvalidOperationException($"No kind of child has exactly one alert due on {night:yyyy-MM-dd}.");
+                throw new InvalidOperationException($"No kind of child has exactly one alert due on {on:yyyy-MM-dd}.");
             }
             plan.AddRange(Share(due, alertsANight));
         }
         var rest = children - plan.Sum(part => part.Count);
         if (rest < 0)
         {
-            throw new InvalidOperationException($"{Nights.Count} nights of {alertsANight} alerts need more than {children} children.");
+            throw new InvalidOperationException(
+                $"{Nights.Count + _bareDays.Count} days of {alertsANight} alerts need more than {children} children."
+            );
         }
         plan.AddRange(Share(quiet, rest));
 
@@ -73,6 +88,8 @@ internal sealed class GeneratedCaseload(NpgsqlConnection owner, Guid programmeId
                 check_through_on date, check_purpose text, next_change_on date);
             create temp table kind_wholes (kind int, next_change_on date);
             create temp table kind_alerts (kind int, item text, alert_kind text, step smallint, severity smallint, since_on date, reasons text);
+            create temp table kind_new_alerts (kind int, due_on date, item text, alert_kind text, step smallint, severity smallint, since_on date,
+                reasons text, answer_by timestamptz);
             create temp table kind_findings (kind int, item text, observed_on date, response text);
             """
         );
@@ -84,6 +101,21 @@ internal sealed class GeneratedCaseload(NpgsqlConnection owner, Guid programmeId
         foreach (var statement in _multiply)
         {
             await RunAsync(statement);
+        }
+        for (var pair = 0; pair < _bareDays.Count; pair++)
+        {
+            await RunAsync(
+                $"""
+                create table bare_{pair} (like alerts);
+                insert into bare_{pair} (programme_id, id, child_id, item, kind, step, severity, since_on, reasons, set_key, state, raised_on, raised_at,
+                    answer_by)
+                -- Ids of one time, as a night's are.
+                select programme_id, ('019ac{pair:x3}-0000-7000-8000-' || lpad(to_hex(row_number() over (order by child.id)), 12, '0'))::uuid, child.id,
+                    item, alert_kind, step, severity, since_on, reasons::jsonb, (select active_set_key from programmes), 'open', due_on, now(), answer_by
+                from children as child join kind_new_alerts as alert on alert.kind = child.family_name::int
+                where due_on = '{_bareDays[pair]:yyyy-MM-dd}' order by child.id
+                """
+            );
         }
         foreach (var index in indexes)
         {
@@ -100,7 +132,7 @@ internal sealed class GeneratedCaseload(NpgsqlConnection owner, Guid programmeId
         // Counters of other backends arrive when these end their transaction, or a second later.
         await Task.Delay(1500);
         await RunAsync("select pg_stat_force_next_flush(); select pg_stat_clear_snapshot()");
-        await using var command = new NpgsqlCommand("select relname, seq_scan from pg_stat_user_tables where relname = any($1)", owner)
+        await using var command = new NpgsqlCommand("select relname, seq_scan from pg_stat_user_tables where relname = any($1)", _owner)
         {
             Parameters = { new() { Value = _tables } },
         };
@@ -113,27 +145,20 @@ internal sealed class GeneratedCaseload(NpgsqlConnection owner, Guid programmeId
         return counts;
     }
 
-    /// <summary>Takes a night's alerts out of the table and keeps them beside it.</summary>
-    internal Task TakeOutAsync(DateOnly on) =>
-        RunAsync(
-            $"""
-            create table if not exists night (like alerts);
-            truncate night;
-            insert into night select * from alerts where raised_on = '{on:yyyy-MM-dd}';
-            alter table alerts disable trigger alerts_never_deleted;
-            delete from alerts where raised_on = '{on:yyyy-MM-dd}';
-            alter table alerts enable always trigger alerts_never_deleted;
-            """
-        );
+    /// <summary>Has the server write down everything, as it does every few minutes: pages touched next are logged whole again.</summary>
+    internal Task CheckpointAsync() => RunAsync("checkpoint");
 
-    /// <summary>Puts the alerts taken out in again with one statement, without row policies; milliseconds.</summary>
-    internal async Task<double> InsertBareAsync()
+    /// <summary>Puts in the alerts of as many children as a night sweeps, with one statement and without row policies.</summary>
+    /// <param name="pair">Which of the pairs, from 0; each once.</param>
+    /// <returns>How many alerts, and the milliseconds.</returns>
+    internal async Task<(int Count, double Milliseconds)> InsertBareAsync(int pair)
     {
-        // A new connection learns the tables by one row, which is not kept.
-        await RunAsync("begin; insert into alerts select * from night limit 1; rollback; select count(*) from night");
+        // A connection that has not met the tables learns them by one row, which is not kept.
+        await RunAsync($"begin; insert into alerts select * from bare_{pair} limit 1; rollback; select count(*) from bare_{pair}");
         var watch = Stopwatch.StartNew();
-        await RunAsync("insert into alerts select * from night");
-        return watch.Elapsed.TotalMilliseconds;
+        await using var command = new NpgsqlCommand($"insert into alerts select * from bare_{pair}", _owner);
+        var count = await command.ExecuteNonQueryAsync();
+        return (count, watch.Elapsed.TotalMilliseconds);
     }
 
     private static readonly string[] _multiply =
@@ -196,7 +221,7 @@ internal sealed class GeneratedCaseload(NpgsqlConnection owner, Guid programmeId
                     .Rows.Select(row => row.NextChangeOn)
                     .Append(standing.Whole.NextChangeOn)
                     .OfType<DateOnly>()
-                    .Where(on => on <= Nights[^1])
+                    .Where(on => on <= _beforeOn.AddDays(DaysPlanned))
                     .ToList();
                 if (changes.Distinct().Count() > 1)
                 {
@@ -204,22 +229,48 @@ internal sealed class GeneratedCaseload(NpgsqlConnection owner, Guid programmeId
                 }
                 DateOnly? dueOn = changes.Count == 0 ? null : changes[0];
                 kinds.Add(
-                    new Kind(bornOn, visitedOn, looks, standing, dueOn, dueOn is { } on ? NewAlerts(record, standing, rules, on) : 0)
+                    new Kind(bornOn, visitedOn, looks, standing, dueOn, dueOn is { } on ? NewAlerts(record, standing, rules, on) : [])
                 );
             }
         }
         return kinds;
     }
 
-    private static int NewAlerts(ChildRecord record, ChildStanding before, StandingRules rules, DateOnly on)
+    /// <summary>The alerts that a day brings; none when it closes or changes one, because a bare insert does not.</summary>
+    private static List<object?[]> NewAlerts(ChildRecord record, ChildStanding before, StandingRules rules, DateOnly on)
     {
-        var after = ChildStanding.Of(record, rules, on).Wanted.Select(Key).ToList();
-        var now = before.Wanted.Select(Key).ToList();
-        // A night that closes or changes something would be compared with less than it does.
-        return now.TrueForAll(after.Contains) ? after.Count - now.Count : -1;
+        var after = ChildStanding.Of(record, rules, on);
+        var old = before.Wanted.Select(Key).ToList();
+        if (!old.TrueForAll(after.Wanted.Select(Key).Contains))
+        {
+            return [];
+        }
+        return
+        [
+            .. after
+                .Wanted.Where(wanted => !old.Contains(Key(wanted)))
+                .Select(wanted =>
+                    (object?[])
+                        [
+                            on,
+                            .. ColumnsOf(after, wanted),
+                            TimeProvider.System.GetUtcNow() + rules.AlertPolicy.AnswerWithin(wanted.Call.Severity),
+                        ]
+                ),
+        ];
 
         static (string, object, int) Key(WantedAlert wanted) => (wanted.Item, wanted.Call.Kind, wanted.Call.Step);
     }
+
+    private static object?[] ColumnsOf(ChildStanding standing, WantedAlert wanted) =>
+        [
+            wanted.Item,
+            wanted.Call.Kind.ToWord(),
+            (short)wanted.Call.Step,
+            (short)wanted.Call.Severity,
+            ItemWindow.ToDate(wanted.Call.Since),
+            AlertReason.ToJson(standing.ReasonsOf(wanted)),
+        ];
 
     private static IEnumerable<List<Finding>> Histories(DateOnly bornOn)
     {
@@ -249,7 +300,7 @@ internal sealed class GeneratedCaseload(NpgsqlConnection owner, Guid programmeId
     private Child ChildOf(DateOnly bornOn) =>
         new()
         {
-            ProgrammeId = programmeId,
+            ProgrammeId = _programmeId,
             Id = Guid.Empty,
             Code = "",
             GivenName = "",
@@ -310,21 +361,8 @@ internal sealed class GeneratedCaseload(NpgsqlConnection owner, Guid programmeId
                     ]
             )
         );
-        await CopyAsync(
-            "kind_alerts",
-            kind.Standing.Wanted.Select(wanted =>
-                (object?[])
-                    [
-                        number,
-                        wanted.Item,
-                        wanted.Call.Kind.ToWord(),
-                        (short)wanted.Call.Step,
-                        (short)wanted.Call.Severity,
-                        ItemWindow.ToDate(wanted.Call.Since),
-                        AlertReason.ToJson(kind.Standing.ReasonsOf(wanted)),
-                    ]
-            )
-        );
+        await CopyAsync("kind_alerts", kind.Standing.Wanted.Select(wanted => (object?[])[number, .. ColumnsOf(kind.Standing, wanted)]));
+        await CopyAsync("kind_new_alerts", kind.NewAlerts.Select(alert => (object?[])[number, .. alert]));
         await CopyAsync(
             "kind_findings",
             kind.Findings.Select(finding => (object?[])[number, finding.Item, finding.ObservedOn, finding.Response!.Value.ToWord()])
@@ -333,7 +371,7 @@ internal sealed class GeneratedCaseload(NpgsqlConnection owner, Guid programmeId
 
     private async Task CopyAsync(string table, IEnumerable<object?[]> rows)
     {
-        await using var writer = await owner.BeginBinaryImportAsync($"copy {table} from stdin (format binary)");
+        await using var writer = await _owner.BeginBinaryImportAsync($"copy {table} from stdin (format binary)");
         foreach (var row in rows)
         {
             await writer.StartRowAsync();
@@ -366,7 +404,7 @@ internal sealed class GeneratedCaseload(NpgsqlConnection owner, Guid programmeId
                 select indexrelid::regclass::text, pg_get_indexdef(indexrelid) from pg_index
                 where indrelid = any($1::text[]::regclass[]) and not exists (select from pg_constraint where conindid = indexrelid)
                 """,
-                owner
+                _owner
             )
             {
                 Parameters = { new() { Value = _tables } },
@@ -388,7 +426,7 @@ internal sealed class GeneratedCaseload(NpgsqlConnection owner, Guid programmeId
 
     private async Task RunAsync(string sql)
     {
-        await using var command = new NpgsqlCommand(sql, owner) { CommandTimeout = 0 };
+        await using var command = new NpgsqlCommand(sql, _owner) { CommandTimeout = 0 };
         await command.ExecuteNonQueryAsync();
     }
 
@@ -398,6 +436,6 @@ internal sealed class GeneratedCaseload(NpgsqlConnection owner, Guid programmeId
         List<Finding> Findings,
         ChildStanding Standing,
         DateOnly? DueOn,
-        int AlertCount
+        IReadOnlyList<object?[]> NewAlerts
     );
 }

@@ -74,7 +74,7 @@ internal static class MatrixBench
         await using (var connection = new NpgsqlConnection(owner))
         {
             await connection.OpenAsync();
-            await new GeneratedCaseload(connection, programmeId).FillAsync(Children, 10);
+            await new GeneratedCaseload(connection, programmeId, nights: 1).FillAsync(Children, 10);
         }
         var actor = await AddLeadAsync(db, programmeId, time);
         var handler = new ListMatrixHandler(db, new StatusProjection(db, library), library, time);

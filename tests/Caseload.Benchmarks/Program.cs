@@ -13,9 +13,9 @@ switch (args)
     case ["summary"]:
         return await SummaryBench.RunAsync();
     case ["sweep"]:
-        return await SweepBench.RunAsync(1_000_000, 10_000);
+        return await SweepBench.RunAsync(1_000_000);
     case ["sweep", var count] when int.TryParse(count, out var sweptChildren) && sweptChildren >= 100_000:
-        return await SweepBench.RunAsync(sweptChildren, 10_000);
+        return await SweepBench.RunAsync(sweptChildren);
     default:
         Console.Error.WriteLine("Give a mode: compare [CHILDREN], bench, matrix, summary, or sweep [CHILDREN] (100000 at least).");
         return 2;

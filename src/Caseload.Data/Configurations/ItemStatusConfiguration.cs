@@ -41,15 +41,6 @@ internal sealed class ItemStatusConfiguration : IEntityTypeConfiguration<ItemSta
             .HasFilter("next_change_on is not null")
             .HasDatabaseName("ix_item_statuses_next_change");
         status
-            .HasIndex(row => new
-            {
-                row.ProgrammeId,
-                row.CheckFromOn,
-                row.CheckThroughOn,
-            })
-            .HasFilter("check_from_on is not null")
-            .HasDatabaseName("ix_item_statuses_check");
-        status
             .HasOne(row => row.Child)
             .WithMany(child => child.Statuses)
             .HasForeignKey(row => new { row.ProgrammeId, row.ChildId })

@@ -1878,10 +1878,6 @@ namespace Caseload.Data.Migrations
                         .HasDatabaseName("ix_item_statuses_next_change")
                         .HasFilter("next_change_on is not null");
 
-                    b.HasIndex("ProgrammeId", "CheckFromOn", "CheckThroughOn")
-                        .HasDatabaseName("ix_item_statuses_check")
-                        .HasFilter("check_from_on is not null");
-
                     b.ToTable("item_statuses", null, t =>
                         {
                             t.HasCheckConstraint("ck_item_statuses_check", "(check_purpose = 'none') = (check_from_on is null) and (check_purpose = 'none') = (check_through_on is null)");

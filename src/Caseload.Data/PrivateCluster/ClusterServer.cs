@@ -243,12 +243,16 @@ internal sealed class ClusterServer
             ["log_min_error_statement"] = "panic",
             ["log_error_verbosity"] = "terse",
             ["log_checkpoints"] = "off",
+            // Statements here are many and short; to compile one takes longer than it runs.
+            ["jit"] = "off",
         };
         if (_options.Durable)
         {
             // The server's own defaults are for the smallest of machines; a caseload's indexes then do not stay in memory.
             settings["shared_buffers"] = $"{SharedMegabytes}MB";
             settings["max_wal_size"] = "2GB";
+            // Who writes much at once must not wait until the log's buffers are on the disk.
+            settings["wal_buffers"] = "64MB";
         }
 
         return string.Join(' ', settings.Select(setting => $"-c {setting.Key}='{setting.Value}'"));
