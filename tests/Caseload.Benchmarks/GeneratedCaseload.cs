@@ -12,7 +12,7 @@ using NpgsqlTypes;
 
 namespace Caseload.Benchmarks;
 
-/// <summary>A caseload of any size, written past the application by the _owner, whose nights raise as many alerts as wanted.</summary>
+/// <summary>A caseload of any size, written past the application by the owner, whose nights raise as many alerts as wanted.</summary>
 /// <remarks>
 /// Children of one birth date and one history stand alike, so each such kind is worked out once by the rules and multiplied by the server. Children
 /// of quiet kinds have nothing due within the planned days; the others have something due on exactly one. One child in ten holds the open alerts that
@@ -40,7 +40,7 @@ internal sealed class GeneratedCaseload
     private readonly Guid _programmeId;
     private readonly List<DateOnly> _bareDays;
 
-    /// <param name="owner">An open connection of the _owner, which past row policies writes.</param>
+    /// <param name="owner">An open connection of the owner, who writes past row policies.</param>
     /// <param name="programmeId">The programme, which is there.</param>
     /// <param name="nights">How many nights are swept, and on how many other days alerts are put in bare.</param>
     internal GeneratedCaseload(NpgsqlConnection owner, Guid programmeId, int nights)

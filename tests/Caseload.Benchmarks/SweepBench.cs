@@ -37,16 +37,16 @@ internal static class SweepBench
 
     internal static async Task<int> RunAsync(int children)
     {
-        // Of the small caseload every night takes about a twelfth.
-        var alertsANight = children / 125;
+        // The small caseload must have as many children as all of its nights and bare inserts take.
+        var alertsANight = Math.Min(8_000, children / 125);
         var folder = Directory.CreateTempSubdirectory("caseload-bench-");
         try
         {
             await using var cluster = await PrivateCluster.StartAsync(new PrivateClusterOptions(folder.FullName));
             Print($"Not counted, for the program to become warm:");
-            await MeasureAsync(cluster, WarmingChildren, WarmingAlerts);
-            var small = await MeasureAsync(cluster, children / 10, alertsANight);
-            var large = await MeasureAsync(cluster, children, alertsANight);
+            await MeasureAsync(cluster, "warming", WarmingChildren, WarmingAlerts);
+            var small = await MeasureAsync(cluster, "small", children / 10, alertsANight);
+            var large = await MeasureAsync(cluster, "large", children, alertsANight);
             var growth = large.Sweep / small.Sweep;
             Print(
                 $"growth from {children / 10:N0} to {children:N0} children with equal alerts: {growth:N2} times (at most {MostGrowth:N1})"
@@ -65,9 +65,8 @@ internal static class SweepBench
         }
     }
 
-    private static async Task<Figures> MeasureAsync(PrivateCluster cluster, int children, int alertsANight)
+    private static async Task<Figures> MeasureAsync(PrivateCluster cluster, string name, int children, int alertsANight)
     {
-        var name = $"sweep_{children}";
         await cluster.EnsureDatabaseAsync(name);
         var owner = cluster.OwnerConnectionStringFor(name);
         await DatabaseSetup.MigrateAsync(owner);

@@ -26,6 +26,9 @@ public sealed class StatusProjection(CaseloadDb db, ReferenceLibrary library)
     /// <summary>How many transactions of a sweep run at once: of a large caseload they mostly wait for the disk, each for a page of its own.</summary>
     private const int Lanes = 6;
 
+    /// <summary>How many due items are looked for at once.</summary>
+    private const int FoundAtOnce = Lanes * BatchSize;
+
     /// <summary>With fewer children, another connection costs more than it saves.</summary>
     private const int SmallestLane = 500;
 
@@ -112,13 +115,12 @@ public sealed class StatusProjection(CaseloadDb db, ReferenceLibrary library)
         await using var context = db.ForJob(SweepName, programmeId);
         await context.HoldConnectionAsync(ct);
         var total = default(SweepCounts);
-        List<DueItem> due;
-        do
+        while (true)
         {
-            due = await StandingStore.FindDueAsync(context, todayOn, Lanes * BatchSize, ct);
+            var due = await StandingStore.FindDueAsync(context, todayOn, FoundAtOnce, ct);
             if (due.Count == 0)
             {
-                break;
+                return total;
             }
             // Outside a transaction the library keeps what it reads, and the lanes need not read the set each for itself.
             await library.GetActiveAsync(context, ct);
@@ -138,9 +140,12 @@ public sealed class StatusProjection(CaseloadDb db, ReferenceLibrary library)
             {
                 await reportAsync(total.Children, ct);
             }
-            // Fewer than asked for were all; to look again would be to walk over what was just rewritten.
-        } while (due.Count >= Lanes * BatchSize);
-        return total;
+            // Fewer than asked for were all: to look again would be to walk over what was just rewritten.
+            if (due.Count < FoundAtOnce)
+            {
+                return total;
+            }
+        }
     }
 
     private async Task<SweepCounts> RefreshAsync(Guid programmeId, List<DueItem> due, DateOnly todayOn, CancellationToken ct)
